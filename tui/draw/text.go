@@ -1,0 +1,36 @@
+package draw
+
+import (
+	"strings"
+
+	"github.com/charmbracelet/bubbles/key"
+)
+
+// Wrap breaks a text at its spaces into lines of at most width cells. A
+// longer word stands alone and is cut off.
+func Wrap(text string, width int) []string {
+	var lines []string
+	for _, word := range strings.Fields(text) {
+		last := len(lines) - 1
+		if last >= 0 && Width(lines[last])+1+Width(word) <= width {
+			lines[last] += " " + word
+			continue
+		}
+		lines = append(lines, Fit(word, width))
+	}
+	return lines
+}
+
+// Help draws as many of the keys as fit into row y, in their order: the key
+// and what it does. A disabled key is left out.
+func (c *Canvas) Help(y int, bindings []key.Binding) {
+	x := 0
+	for _, b := range bindings {
+		h := b.Help()
+		if !b.Enabled() || x+Width(h.Key)+1+Width(h.Desc) > c.Width {
+			continue
+		}
+		x = c.Text(x, y, h.Key, Key)
+		x = c.Text(x+1, y, h.Desc, Faint) + 2
+	}
+}
