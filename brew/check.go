@@ -64,7 +64,8 @@ func (c *checker) add(s Severity, p Place, hint, format string, args ...any) {
 	c.faults = append(c.faults, Fault{s, p, fmt.Sprintf(format, args...), hint})
 }
 
-// figures checks the recipe's own quantities.
+// figures checks the recipe's own quantities. A figure on the edge of its
+// range is in order.
 func (c *checker) figures() {
 	r := c.recipe
 	at := func(key string) Place { return Place{Key: key} }
@@ -105,6 +106,8 @@ func (c *checker) total() {
 	}
 }
 
+// ratio warns of a cup that few would drink. A bypass is there to dilute a
+// strong one, so with one any ratio may be meant.
 func (c *checker) ratio() {
 	ratio, _ := c.recipe.Ratio()
 	if c.recipe.BypassWater() > 0 || ratio <= 0 || LeastRatio <= ratio && ratio <= MostRatio {
@@ -126,6 +129,8 @@ func outside(figure, least, most float64) string {
 	}
 }
 
+// temperature warns where the bar lies too high for what is asked: the recipe
+// is in order, but not here.
 func (c *checker) temperature() {
 	t, boils := c.recipe.Temperature, c.bar.boils()
 	switch {
@@ -137,6 +142,7 @@ func (c *checker) temperature() {
 	}
 }
 
+// aim checks a share that may be left out, which is zero.
 func (c *checker) aim(name, example string, share, most Percent) {
 	if !(0 <= share && share <= most) {
 		c.add(Error, Place{Key: "aim"}, name+" is a percentage such as "+example, "%s %g %% is outside 0 %% to %g %%", name, float64(share), float64(most))
@@ -164,6 +170,7 @@ func (c *checker) words() {
 	}
 }
 
+// chores checks what is done before the water and after the brew.
 func (c *checker) chores(part Part, chores []Chore) {
 	for i, chore := range chores {
 		p := Place{part, i, "do"}
@@ -193,6 +200,7 @@ func (c *checker) text(p Place, text string) {
 	}
 }
 
+// length checks a length of time or a moment, which may be left out.
 func (c *checker) length(p Place, d time.Duration) {
 	if d < 0 || d > MostLength {
 		c.add(Error, p, "", "%s is outside 0 s to %d h", Spoken(d), int(MostLength/time.Hour))

@@ -57,9 +57,6 @@ func (f *fold) reach(now time.Duration) { f.now = max(f.now, now) }
 
 // apply folds an event that makes sense into the state.
 func (f *fold) apply(p *Plan, e Event) Outcome {
-	if e.Kind == EventNote && !f.started {
-		return taken()
-	}
 	if e.Kind == EventStart {
 		f.start(p, e)
 		return taken()

@@ -87,7 +87,7 @@ func TestMomentsOfALane(t *testing.T) {
 		{"a pour that began late is read from there", quayside(), "start 0, moved 10 cue 2 to 40", 40.2, "on 2 for 15.8 s, next 3 in 15.8 s, 52 g, to go 158 g, 1 pending, first 1, changes 0:40.4"},
 		{"a pour cut short counts as poured", quayside(), "start 0, skip 4", 4, "on 1 for 4 s, next 2 in 32 s, 50 g, changes 0:08"},
 		{"when nothing else comes, it ends itself", quayside(), "start 0", 141, "on nothing, 4 pending, first 1, changes 3:20"},
-		{"two busy cues at once, by a late mark: the later is followed", busy(), "start 0, mark 28, mark 57", 57, "on 3 for 1 s, 200 g, changes 0:58"},
+		{"a cue marked as done once the next one is on", busy(), "start 0, mark 28, mark 57", 57, "on 3 for 1 s, 200 g, changes 0:58"},
 		{"stopped, nothing is on", quayside(), "start 0, stop 4", 5, "on nothing"},
 		{"finished, neither", quayside(), "start 0, finish 4", 5, "on nothing"},
 	} {

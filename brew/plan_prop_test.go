@@ -100,18 +100,6 @@ func placed(t *rapid.T, p *brew.Plan, r brew.Recipe, i int) {
 	}
 }
 
-func TestEveryPlanAnswersAtEveryMoment(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		p := drawPlan(t)
-		span := func(i int) (start, end int64) { return int64(p.Cues[i].Start), int64(p.Cues[i].End) }
-		for range 5 {
-			at := moment(t, "at", 0, p.End+5*s)
-			sameMoment(t, p, p.At(at), span)
-			truthful(t, p.At, edgeTimes(p, span), at)
-		}
-	})
-}
-
 func drawPlan(t *rapid.T) *brew.Plan {
 	p, err := brew.NewPlan(drawRecipe(t), brew.Bar{})
 	if err != nil {

@@ -6,7 +6,8 @@ import (
 	"unicode/utf8"
 )
 
-// step checks one step by itself and against those above it.
+// step checks one step by itself and against those above it. What hangs on an
+// action that nobody knows is not looked at: it would be guesswork.
 func (c *checker) step(i int) {
 	s, l := c.recipe.Steps[i], c.laid[i]
 	at := func(key string) Place { return Place{InSteps, i, key} }
@@ -50,7 +51,8 @@ func (c *checker) prompt(i int) {
 	}
 }
 
-// identity checks that no other step is known by the same key.
+// identity checks that no other step is known by the same key: statistics
+// would take the two for one.
 func (c *checker) identity(i int) {
 	if c.recipe.Steps[i].ID == "" {
 		return
@@ -63,7 +65,8 @@ func (c *checker) identity(i int) {
 	}
 }
 
-// start checks that times stand in order.
+// start checks that times stand in order. A step that hangs on the one before
+// without an anchor of its own always does.
 func (c *checker) start(i int) {
 	s, l := c.recipe.Steps[i], c.laid[i]
 	place := Place{InSteps, i, string(s.Anchor)}
@@ -87,7 +90,8 @@ func (c *checker) start(i int) {
 	}
 }
 
-// weight checks what a step asks of the scale, the chamber and the seal.
+// weight checks what a step asks of the scale, the chamber and the seal. Of
+// several faults of one amount the first is told: the rest follow from it.
 func (c *checker) weight(i int) {
 	s, l := c.recipe.Steps[i], c.laid[i]
 	place := Place{InSteps, i, string(s.Action)}

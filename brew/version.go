@@ -26,7 +26,6 @@ func (p *Plan) version(r Recipe) string {
 	}
 	for _, b := range p.Beats {
 		n.number(int64(b.Cue), int64(b.Window.Early), int64(b.Window.Late))
-		n.word(string(b.Edge))
 		n.truth(b.Asked)
 		n.truth(b.AlsoAsked)
 	}
@@ -43,8 +42,8 @@ func how(s Step) string {
 	return strings.TrimSpace(s.Text)
 }
 
-// millionths returns how much of the whole a part is, in millionths, so that
-// rounding to a milligram when a dose is scaled by hand does not show.
+// millionths returns how much of the whole a part is: fine enough that a tenth
+// of a gram shows in the most water there can be.
 func millionths(part, whole Mass) int64 { return int64(proportion(part, 1_000_000, whole)) }
 
 // normal is a text that says one thing in one way: every word carries its

@@ -41,6 +41,7 @@ func TestVersion(t *testing.T) {
 		{"a usual length said", step(3, func(s *brew.Step) { s.Over = 4e9 }), true},
 		{"a usual window said", step(0, func(s *brew.Step) { s.Start = window(3, 3) }), true},
 		{"the reading of a pour in place of its amount", step(2, func(s *brew.Step) { s.To, s.Amount = false, 160*g }), true},
+		{"a text on a pour, which nobody is shown", step(2, func(s *brew.Step) { s.Text = "slowly" }), true},
 		{"blanks around a text", step(9, func(s *brew.Step) { s.Text = " 8 turns with {dose} " }), true},
 		{"dose and water in one ratio", func(r *brew.Recipe) {
 			r.Dose, r.Water, r.Capacity = 2*r.Dose, 2*r.Water, 0
@@ -62,6 +63,8 @@ func TestVersion(t *testing.T) {
 		{"at", step(2, func(s *brew.Step) { s.Offset++ }), false},
 		{"after", step(9, func(s *brew.Step) { s.Offset++ }), false},
 		{"a hung step pinned where it was", step(1, func(s *brew.Step) { s.Anchor, s.Offset = brew.At, 8e9 }), false},
+		{"a step behind a gap pinned where it was", step(9, func(s *brew.Step) { s.Anchor, s.Offset = brew.At, 143e9 }), false},
+		{"the start of a step asked in place of the end that it shares", func(r *brew.Recipe) { r.Steps[0].Mark, r.Steps[1].Mark = brew.MarkNone, brew.MarkStart }, false},
 		{"hands", step(6, func(s *brew.Step) { s.Hands = brew.Free }), false},
 		{"mark", step(6, func(s *brew.Step) { s.Mark = brew.MarkEnd }), false},
 		{"a beat asked as both edges", step(1, func(s *brew.Step) { s.Mark = brew.MarkStart }), false},
