@@ -20,6 +20,10 @@ func NewTimeline(plans ...*Plan) Timeline {
 	return t
 }
 
+// TimelineOf returns the timeline of lanes that have been brewed already, or
+// are being brewed.
+func TimelineOf(lanes ...Lane) Timeline { return Timeline{lanes: slices.Clone(lanes)} }
+
 // Lanes returns how many lanes there are.
 func (t Timeline) Lanes() int { return len(t.lanes) }
 

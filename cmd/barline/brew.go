@@ -1,0 +1,268 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"barline/brew"
+	"barline/brew/drift"
+	"barline/recipes"
+	"barline/tui"
+	"barline/tui/live"
+	"barline/tui/pages"
+	"barline/tui/plain"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/term"
+	"github.com/spf13/cobra"
+)
+
+// brewFlags say how a brew is called.
+type brewFlags struct {
+	by      string
+	coffee  string
+	lot     string
+	setting string
+	kettle  string
+	kind    string
+	dose    string
+	speed   float64
+	from    string
+	marks   string
+	countIn time.Duration
+	plain   bool
+}
+
+// newBrew returns the command that calls a brew.
+func newBrew(a *app) *cobra.Command {
+	f := &brewFlags{}
+	cmd := &cobra.Command{
+		Use:   "brew RECIPE",
+		Short: "call a recipe's cues while you brew, and take your marks",
+		Long: "brew calls a recipe's cues while you brew, and takes your marks.\n\n" +
+			"With --plain, or where there is no terminal, everything is said as lines, and a\nline of input is a key: " + plain.Help + ".",
+		Args:              cobra.ExactArgs(1),
+		ValidArgsFunction: a.completeRecipes(),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if !cmd.Flags().Changed("count-in") {
+				f.countIn = a.config.countIn
+			}
+			return a.callBrew(f, args[0])
+		},
+	}
+	flags := cmd.Flags()
+	flags.StringVar(&f.by, "by", "", "who brews")
+	flags.StringVar(&f.coffee, "coffee", "", "what is brewed")
+	flags.StringVar(&f.lot, "lot", "", "its lot")
+	flags.StringVar(&f.setting, "setting", "", "of the grinder")
+	flags.StringVar(&f.kettle, "kettle", "", "what the kettle is set to, such as '96 °C'")
+	flags.StringVar(&f.kind, "kind", "", "service, rehearsal or practice (default service, practice at another speed or start)")
+	flags.StringVar(&f.dose, "dose", "", "scale the recipe to this dose, in grams")
+	flags.Float64Var(&f.speed, "speed", 1, "of the clock, 0.1 to 100; another than 1 is practice")
+	flags.StringVar(&f.from, "from", "", "start the clock at this time, m:ss; this is practice")
+	flags.StringVar(&f.marks, "marks", "", "which beats wait for a mark: all, asked or none (default asked)")
+	flags.DurationVar(&f.countIn, "count-in", 0, "time between the key and the start")
+	flags.BoolVar(&f.plain, "plain", false, "as lines of text, without a screen")
+	return cmd
+}
+
+// callBrew calls one recipe on a screen, or as lines.
+func (a *app) callBrew(f *brewFlags, name string) error {
+	plan, document, err := a.planned(name, f.dose)
+	if err != nil {
+		return err
+	}
+	opt, keeper, err := a.brewing(f, plan, document.Text())
+	if err != nil {
+		return err
+	}
+	if f.plain || !a.onTerminal() {
+		result := plain.Run(a.stdin, a.stdout, opt)
+		return errors.Join(ended(result.Lane), keeper.close(a.env))
+	}
+	fmt.Fprint(a.stderr, document.Check(a.bar()).Warnings().Text())
+	book, err := a.book()
+	if err != nil {
+		return err
+	}
+	m, err := a.show(func(t *tui.Terminal) tui.Model {
+		book.terminal = t
+		opt = a.onScreen(opt, t)
+		return tui.OpenLive(tui.Options{Theme: opt.Theme, Now: a.now, LookBack: book.lookBack}, live.New(opt))
+	})
+	for _, page := range m.Brewed() {
+		a.sayBrewed(page)
+		err = errors.Join(err, ended(page.Timeline().Lane(0)))
+	}
+	return errors.Join(err, keeper.close(a.env), book.close())
+}
+
+// brewing returns how a brew of the plan is called, and what keeps its
+// record.
+func (a *app) brewing(f *brewFlags, plan *brew.Plan, text []byte) (live.Options, *keeper, error) {
+	opt := a.liveOptions()
+	opt.Title, opt.By, opt.Speed, opt.CountIn = plan.Name, firstOf(f.by, a.config.by), f.speed, f.countIn
+	if f.speed < 0.1 || f.speed > 100 {
+		return opt, nil, fmt.Errorf("--speed %g is outside 0.1 to 100", f.speed)
+	}
+	if f.countIn < 0 || f.countIn > time.Minute {
+		return opt, nil, fmt.Errorf("--count-in %s is outside 0 s to 1 min", f.countIn)
+	}
+	policy := brew.Policy(firstOf(f.marks, string(a.config.marks), string(brew.MarksAsked)))
+	if !slices.Contains([]brew.Policy{brew.MarksAll, brew.MarksAsked, brew.MarksNone}, policy) {
+		return opt, nil, fmt.Errorf("--marks %q is none of all, asked, none", f.marks)
+	}
+	opt.Plans = []*brew.Plan{plan.WithMarks(policy)}
+	var err error
+	if opt.From, err = parseFrom(f.from, plan); err != nil {
+		return opt, nil, err
+	}
+	if opt.Kind, err = f.kindOf(opt); err != nil {
+		return opt, nil, err
+	}
+	keeper, err := a.keeper(f, opt, policy, text)
+	if err != nil {
+		return opt, nil, err
+	}
+	opt.Recorder = keeper
+	return opt, keeper, nil
+}
+
+// liveOptions returns what every brew has in common.
+func (a *app) liveOptions() live.Options {
+	opt := live.Options{Ahead: live.DefaultAhead, Keys: a.config.markKeys(), Now: a.now, Slept: slept(a.clock)}
+	if a.config.ahead != nil {
+		opt.Ahead = *a.config.ahead
+	}
+	return opt
+}
+
+// kindOf returns what the brew is for.
+func (f *brewFlags) kindOf(opt live.Options) (string, error) {
+	switch kind := drift.Kind(f.kind); {
+	case kind == "" && (opt.Speed != 1 || opt.From > 0):
+		return string(drift.Practice), nil
+	case kind == "":
+		return string(drift.Service), nil
+	case kind != drift.Service && kind != drift.Rehearsal && kind != drift.Practice:
+		return "", fmt.Errorf("--kind %q is none of service, rehearsal, practice", f.kind)
+	}
+	return f.kind, nil
+}
+
+// parseFrom reads a moment of the plan: m:ss, or seconds.
+func parseFrom(text string, plan *brew.Plan) (time.Duration, error) {
+	if text == "" {
+		return 0, nil
+	}
+	minutes, seconds, found := strings.Cut(text, ":")
+	if !found {
+		minutes, seconds = "0", strings.TrimSuffix(text, "s")
+	}
+	m, err := strconv.Atoi(minutes)
+	s, err2 := strconv.ParseFloat(seconds, 64)
+	if err != nil || err2 != nil || m < 0 || s < 0 || found && s >= 60 {
+		return 0, fmt.Errorf("--from %q is not a time such as 1:40", text)
+	}
+	at := time.Duration(m)*time.Minute + time.Duration(s*float64(time.Second))
+	if at >= plan.End {
+		return 0, fmt.Errorf("--from %q is not before the end, %s", text, brew.Exact(plan.End))
+	}
+	return at, nil
+}
+
+// openShelf opens the program on its shelf.
+func (a *app) openShelf() error {
+	shelf, err := a.shelf()
+	if err != nil {
+		return err
+	}
+	if !a.onTerminal() {
+		return &inputError{"the shelf needs a terminal", "barline recipes lists the recipes, barline brew RECIPE --plain calls one as lines"}
+	}
+	book, err := a.book()
+	if err != nil {
+		return err
+	}
+	m, err := a.show(func(t *tui.Terminal) tui.Model {
+		book.terminal = t
+		return tui.Open(tui.Options{
+			Theme: a.look(), Now: a.now, Recipes: a.onShelf(shelf), Journal: book, LookBack: book.lookBack,
+			Brew: func(r pages.Recipe) live.Options {
+				f := &brewFlags{speed: 1, countIn: a.config.countIn}
+				opt, keeper, _ := a.brewing(f, r.Plan, r.Text)
+				if keeper != nil {
+					book.keepers = append(book.keepers, keeper)
+				}
+				return a.onScreen(opt, t)
+			},
+		})
+	})
+	for _, page := range m.Brewed() {
+		a.sayBrewed(page)
+	}
+	return errors.Join(err, book.close())
+}
+
+// onShelf returns the recipes as the pages show them.
+func (a *app) onShelf(s *recipes.Shelf) []pages.Recipe {
+	var out []pages.Recipe
+	for _, entry := range s.Entries() {
+		r := pages.Recipe{Stem: entry.Stem, Name: entry.Name, Line: entry.Line(), Own: !entry.Shipped, Faults: entry.Faults.Text()}
+		r.Recipe, r.Text = entry.Document.Recipe(), entry.Document.Text()
+		if len(entry.Faults.Errors()) == 0 {
+			r.Plan, _ = brew.NewPlan(r.Recipe, a.bar())
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// onScreen adds to a brew's options what only a screen has.
+func (a *app) onScreen(opt live.Options, t *tui.Terminal) live.Options {
+	opt.Theme = a.look()
+	if !a.config.silent {
+		opt.Bell = t.Ring
+	}
+	return opt
+}
+
+// show runs the program on the terminal until the person leaves it.
+func (a *app) show(open func(*tui.Terminal) tui.Model) (tui.Model, error) {
+	terminal := tui.NewTerminal(os.Stdout)
+	m := open(terminal)
+	end, err := tui.NewProgram(m, tea.WithOutput(terminal)).Run()
+	if last, ok := end.(tui.Model); ok {
+		m = last
+	}
+	if err != nil {
+		return m, &inputError{"the terminal: " + err.Error(), "barline brew RECIPE --plain needs no screen"}
+	}
+	return m, nil
+}
+
+// sayBrewed writes the debrief of a page that was left, if it was brewed.
+func (a *app) sayBrewed(page live.Page) {
+	if lane := page.Timeline().Lane(0); lane.Started() {
+		printDebrief(a.stdout, page.Conditions().Of(lane))
+	}
+}
+
+// ended returns the error that stands for how a brew ended.
+func ended(lane brew.Lane) error {
+	if how, _, _ := lane.Ending(); how == brew.Stopped {
+		return errStopped
+	}
+	return nil
+}
+
+// onTerminal reports whether there is a screen to draw on.
+func (a *app) onTerminal() bool {
+	out, ok := a.stdout.(*os.File)
+	return ok && term.IsTerminal(out.Fd()) && a.getenv("TERM") != "dumb"
+}

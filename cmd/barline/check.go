@@ -1,0 +1,80 @@
+package main
+
+import (
+	"encoding/json"
+	"io"
+
+	"barline/recipes"
+
+	"github.com/spf13/cobra"
+)
+
+// checked is the JSON of check, schema 1.
+type checked struct {
+	Schema int           `json:"schema"`
+	Files  []checkedFile `json:"files"`
+}
+
+type checkedFile struct {
+	File   string         `json:"file"`
+	Faults []checkedFault `json:"faults"`
+}
+
+type checkedFault struct {
+	Severity string `json:"severity"` // error or warning
+	Line     int    `json:"line"`     // from 1
+	Column   int    `json:"column"`   // in characters, from 1
+	Message  string `json:"message"`
+	Hint     string `json:"hint"` // "" for none
+}
+
+// newCheck returns the command that says what is wrong with recipe files.
+func newCheck(a *app) *cobra.Command {
+	asJSON := false
+	cmd := &cobra.Command{
+		Use:   "check FILE...",
+		Short: "say what is wrong with recipe files, or unwise",
+		Args:  cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, files []string) error {
+			report, refused := checked{Schema: 1}, false
+			for _, path := range files {
+				document, err := readRecipe(path)
+				if err != nil {
+					return err
+				}
+				faults := document.Check(a.bar())
+				refused = refused || len(faults.Errors()) > 0
+				report.Files = append(report.Files, fileFaults(path, faults))
+				if !asJSON {
+					io.WriteString(a.stdout, faults.Text())
+				}
+			}
+			if asJSON {
+				if err := printJSON(a.stdout, report); err != nil {
+					return err
+				}
+			}
+			if refused {
+				return errTold
+			}
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	return cmd
+}
+
+func fileFaults(path string, faults recipes.Faults) checkedFile {
+	out := checkedFile{File: path, Faults: []checkedFault{}}
+	for _, f := range faults {
+		out.Faults = append(out.Faults, checkedFault{string(f.Severity), f.Line, f.Column, f.Message, f.Hint})
+	}
+	return out
+}
+
+func printJSON(w io.Writer, v any) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(v)
+}

@@ -1,0 +1,200 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"barline/brew"
+	"barline/brew/cup"
+	"barline/recipes"
+	"barline/tui/live"
+
+	"github.com/charmbracelet/bubbles/key"
+)
+
+// text returns what takes a text as it stands.
+func text(at func(*config) *string) func(*config, string) error {
+	return func(c *config, text string) error {
+		*at(c) = text
+		return nil
+	}
+}
+
+// choice returns the error for a word that is none of a few.
+func choice(text string, words ...string) error {
+	if slices.Contains(words, text) {
+		return nil
+	}
+	last := len(words) - 1
+	return &recipes.Wrong{Message: fmt.Sprintf("%q is unknown, wanted %s or %s", text, strings.Join(words[:last], ", "), words[last]), Hint: "write " + words[0]}
+}
+
+func readKettle(c *config, text string) error {
+	t, err := recipes.ReadCelsius(text)
+	c.kettle = &t
+	return err
+}
+
+func readMarks(c *config, text string) error {
+	c.marks = brew.Policy(text)
+	return choice(text, string(brew.MarksAsked), string(brew.MarksAll), string(brew.MarksNone))
+}
+
+func readTheme(c *config, text string) error {
+	c.theme = text
+	return choice(text, themes...)
+}
+
+func readBell(c *config, text string) error {
+	c.silent = text == "off"
+	return choice(text, "on", "off")
+}
+
+func readClock(c *config, text string) error {
+	c.twelve = text == "12 h"
+	return choice(text, "24 h", "12 h")
+}
+
+// readSpan reads a length of time that must not be longer than most.
+func readSpan(text string, most time.Duration) (time.Duration, error) {
+	d, err := recipes.ReadLength(text)
+	if err == nil && d > most {
+		err = &recipes.Wrong{Message: fmt.Sprintf("%q is longer than %s", text, brew.Spoken(most)), Hint: "give " + brew.Spoken(most) + " or less"}
+	}
+	return d, err
+}
+
+func readAhead(c *config, text string) error {
+	d, err := readSpan(text, time.Minute)
+	c.ahead = &d
+	return err
+}
+
+func readCountIn(c *config, text string) (err error) {
+	c.countIn, err = readSpan(text, time.Minute)
+	return err
+}
+
+func readDefaultWindow(c *config, text string) (err error) {
+	if c.window, err = readSpan(text, time.Minute); err == nil && c.window == 0 {
+		err = &recipes.Wrong{Message: "of nothing leaves no beat on time", Hint: "give 1 s or more"}
+	}
+	return err
+}
+
+// keyNames are the names of keys that the terminal library calls otherwise.
+var keyNames = map[string]string{"space": " ", "page-down": "pgdown", "page-up": "pgup"}
+
+// readKeys reads the keys that mark. A key that does something else on the
+// live page is refused.
+func readKeys(c *config, text string) error {
+	taken := map[string]string{}
+	others := live.DefaultKeys()
+	others.Mark = key.NewBinding()
+	for _, b := range others.Brewing() {
+		for _, k := range b.Keys() {
+			taken[k] = b.Help().Desc
+		}
+	}
+	for _, name := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' }) {
+		k := name
+		if known, ok := keyNames[name]; ok {
+			k = known
+		}
+		switch {
+		case taken[k] != "":
+			return &recipes.Wrong{Message: fmt.Sprintf("%q is the key for %q already", name, taken[k]), Hint: "choose another key"}
+		case !isKey(k):
+			return &recipes.Wrong{Message: fmt.Sprintf("%q is no key", name), Hint: "write such as space, enter, page-down, f5, 1 or m"}
+		case !slices.Contains(c.keys, k):
+			c.keys = append(c.keys, k)
+		}
+	}
+	return nil
+}
+
+// isKey reports whether a name is one that the terminal library gives a key
+// which a foot switch or a keyboard can send.
+func isKey(k string) bool {
+	if slices.Contains([]string{" ", "enter", "pgdown", "pgup", "tab", "home", "end", "insert", "delete", "up", "down", "left", "right"}, k) {
+		return true
+	}
+	if n, err := strconv.Atoi(strings.TrimPrefix(k, "f")); err == nil && k[0] == 'f' {
+		return 1 <= n && n <= 20
+	}
+	return len([]rune(k)) == 1 && k > " " && k != "\x7f"
+}
+
+// markKeys returns the live page's keys with the mark keys that are set.
+func (c config) markKeys() live.KeyMap {
+	keys := live.DefaultKeys()
+	if len(c.keys) == 0 {
+		return keys
+	}
+	name := c.keys[0]
+	for written, k := range keyNames {
+		if k == name {
+			name = written
+		}
+	}
+	keys.Mark = key.NewBinding(key.WithKeys(c.keys...), key.WithHelp(name, keys.Mark.Help().Desc))
+	return keys
+}
+
+// readFigure reads a figure with one of the given units, and returns it in
+// the first of them.
+func readFigure(text string, units ...unit) (float64, error) {
+	for _, u := range units {
+		figure, ok := strings.CutSuffix(text, u.name)
+		if !ok {
+			continue
+		}
+		n, err := strconv.ParseFloat(strings.TrimSpace(figure), 64)
+		if err != nil {
+			return 0, &recipes.Wrong{Message: fmt.Sprintf("%q is not a number of %s", text, u.name), Hint: "write it such as 200 " + u.name}
+		}
+		return n * u.factor, nil
+	}
+	return 0, &recipes.Wrong{Message: fmt.Sprintf("%q has no unit, wanted %s", text, units[0].name), Hint: "write " + text + " " + units[0].name}
+}
+
+// unit is a unit and how many of the first unit it is.
+type unit struct {
+	name   string
+	factor float64
+}
+
+func readAltitude(c *config, text string) error {
+	m, err := readFigure(text, unit{"m", 1}, unit{"ft", 0.3048})
+	if err != nil {
+		return err
+	}
+	pressure, err := cup.PressureAt(m)
+	if err != nil {
+		return &recipes.Wrong{Message: fmt.Sprintf("%q: %s", text, err)}
+	}
+	return c.boilAt(text, pressure)
+}
+
+func readPressure(c *config, text string) error {
+	hPa, err := readFigure(text, unit{"hPa", 1}, unit{"mbar", 1})
+	if err != nil {
+		return err
+	}
+	return c.boilAt(text, hPa*100)
+}
+
+func (c *config) boilAt(text string, pascal float64) error {
+	t, err := cup.Boils(pascal)
+	if err != nil {
+		return &recipes.Wrong{Message: fmt.Sprintf("%q: %s", text, err)}
+	}
+	if c.boils != 0 {
+		return &recipes.Wrong{Message: "says again where water boils", Hint: "keep altitude or pressure"}
+	}
+	c.boils = t
+	return nil
+}

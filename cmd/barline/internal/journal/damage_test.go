@@ -1,0 +1,246 @@
+package journal_test
+
+import (
+	"bytes"
+	"database/sql"
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"barline/brew"
+	"barline/cmd/barline/internal/journal"
+)
+
+// victim is a journal to be damaged: its file and its log as they lie on the
+// disk after a kill, and what they hold.
+type victim struct {
+	files map[string][]byte
+	brews []journal.Record // by number, from 1
+}
+
+// damageable makes a journal of some size, with much in its log or nothing.
+func damageable(t *testing.T, logged bool) victim {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "journal.db")
+	j := open(t, path)
+	v := victim{files: map[string][]byte{}, brews: make([]journal.Record, 41)}
+	for n := 1; n < len(v.brews); n++ {
+		p := []*brew.Plan{press(t), cone(t)}[n%2]
+		id := record(t, j, brewed(p, morning.Add(time.Duration(n)*time.Hour)), follow(p))
+		v.brews[n] = load(t, j, id)
+		if n == 30 {
+			must(t, j.Close()) // brings the log into the file
+			j = open(t, path)
+		}
+	}
+	if !logged {
+		must(t, j.Close())
+	}
+	for _, suffix := range []string{"", "-wal"} {
+		if text, err := os.ReadFile(path + suffix); err == nil {
+			v.files[suffix] = text
+		}
+	}
+	if logged != (len(v.files["-wal"]) > 0) {
+		t.Fatalf("the log has %d bytes", len(v.files["-wal"]))
+	}
+	return v
+}
+
+func TestAFileCutShort(t *testing.T) {
+	damaging(t, campaign(t, 200), func(dice *rand.Rand, text []byte) []byte { return text[:dice.IntN(len(text))] })
+}
+
+func TestAFlippedByte(t *testing.T) {
+	damaging(t, campaign(t, 200), func(dice *rand.Rand, text []byte) []byte {
+		text = bytes.Clone(text)
+		text[dice.IntN(len(text))] ^= byte(1 + dice.IntN(255))
+		return text
+	})
+}
+
+// damaging damages a journal in many places, half of them in its log, and does
+// each time what the program does at its start: open it, set it aside where it
+// is damaged, and brew. What could be read before must be there after, in the
+// journal or set aside.
+func damaging(t *testing.T, places int, damage func(*rand.Rand, []byte) []byte) {
+	t.Parallel()
+	whole, logged := damageable(t, false), damageable(t, true)
+	dice := rand.New(rand.NewPCG(7, 7))
+	tally := map[string]int{}
+	readable := 0
+	for place := range places {
+		v, suffix := whole, ""
+		if place%2 == 1 {
+			v, suffix = logged, []string{"", "-wal"}[dice.IntN(2)]
+		}
+		path := filepath.Join(t.TempDir(), "journal.db")
+		for s, text := range v.files {
+			if s == suffix {
+				text = damage(dice, text)
+			}
+			must(t, os.WriteFile(path+s, text, 0o600))
+		}
+		left := v.readable(t, path)
+		readable += len(left)
+		outcome := survive(t, path, left)
+		tally[outcome]++
+		if strings.HasPrefix(outcome, "opened") {
+			keeps(t, v.readable(t, path), left)
+		}
+		if t.Failed() {
+			t.Fatalf("at place %d, in the %q of the file", place, suffix)
+		}
+	}
+	t.Logf("%d places: %v; %d of %d brews could be read after the damage, and all of them after the next brew too",
+		places, tally, readable, places*40)
+}
+
+// survive opens a damaged journal and brews into it, and says what came of it.
+func survive(t *testing.T, path string, readable []journal.Record) string {
+	t.Helper()
+	before := contents(t, path)
+	outcome := "opened"
+	j, err := journal.Open(path, journal.Options{})
+	if err != nil {
+		if causeOf(t, err) != journal.Damaged {
+			t.Errorf("opening gives %v", err)
+		}
+		outcome = "set aside"
+		j = setAside(t, path, before)
+	}
+	defer j.Close()
+	r := brewed(press(t), morning.Add(1000*time.Hour))
+	rec := begin(t, j, r)
+	saved := true
+	for n, e := range follow(r.Plan)[:3] {
+		if err := rec.Append(n, e); err != nil {
+			if causeOf(t, err) != journal.Damaged {
+				t.Errorf("event %d: %v", n, err)
+			}
+			saved = false
+		}
+	}
+	if err := rec.End(ctx); (err == nil) != saved {
+		t.Errorf("the end: %v", err)
+	}
+	if !saved {
+		rescued(t, rec, 0)
+		outcome += ", not written"
+	} else if got, err := j.Load(ctx, r.ID); err != nil || len(got.Events) != 3 {
+		t.Errorf("the new brew was saved, but reads as %d events, %v", len(got.Events), err)
+	}
+	for _, want := range readable {
+		got, err := j.Load(ctx, want.ID)
+		switch {
+		case err == nil && !reflect.DeepEqual(got, want):
+			t.Errorf("brew %s reads as another: %+v", want.ID, got)
+		case err != nil && outcome == "set aside":
+			t.Errorf("brew %s could be read, but was not salvaged: %v", want.ID, err)
+		}
+	}
+	if _, _, err := j.Verify(ctx); err != nil {
+		t.Errorf("verify: %v", err)
+	}
+	return outcome
+}
+
+// keeps fails where a brew is not there any more.
+func keeps(t *testing.T, after, before []journal.Record) {
+	t.Helper()
+	there := map[string]bool{}
+	for _, r := range after {
+		there[r.ID] = true
+	}
+	for _, r := range before {
+		if !there[r.ID] {
+			t.Errorf("brew %s could be read, and cannot any more", r.ID)
+		}
+	}
+}
+
+// setAside does what the program does with a damaged journal, and brings what
+// can be read of it into the new one.
+func setAside(t *testing.T, path string, before map[string]string) *journal.Journal {
+	t.Helper()
+	aside, err := journal.SetAside(path, morning)
+	must(t, err)
+	if after := contents(t, aside); !reflect.DeepEqual(after, before) {
+		t.Error("set aside it is not what it was")
+	}
+	var lines bytes.Buffer
+	_, _, err = journal.Salvage(ctx, aside, &lines)
+	if err != nil && causeOf(t, err) != journal.Damaged {
+		t.Errorf("salvaging: %v", err)
+	}
+	if after := contents(t, aside); !reflect.DeepEqual(after, before) {
+		t.Error("salvaging changed the file")
+	}
+	j, err := journal.Open(path, journal.Options{})
+	must(t, err)
+	if lines.Len() > 0 {
+		if _, err := j.Import(ctx, &lines); err != nil {
+			t.Errorf("what was salvaged cannot be imported: %v", err)
+		}
+	}
+	return j
+}
+
+// readable returns the brews that can still be read from a damaged file, by
+// the plainest means: each row asked for by its number.
+func (v victim) readable(t *testing.T, path string) (out []journal.Record) {
+	t.Helper()
+	dir := t.TempDir()
+	for suffix, text := range contents(t, path) {
+		must(t, os.WriteFile(filepath.Join(dir, "copy.db"+suffix), []byte(text), 0o600))
+	}
+	db, err := sql.Open("sqlite", "file:"+filepath.Join(dir, "copy.db")+"?mode=ro")
+	must(t, err)
+	defer db.Close()
+	for n := 1; n < len(v.brews); n++ {
+		want := v.brews[n]
+		var got, events, text string
+		row := db.QueryRow("SELECT id || kind || person || start || ended || end_ns || version || boot || zero_ns || lot || setting || kept || coffee || ticket || speed || "+
+			"from_ns || marks || start_at_ns || lane || why || recipe || coalesce(kettle, '-') || coalesce(round, '-') || coalesce(take, '-'), "+
+			"(SELECT group_concat(kind || at_ns || source || coalesce(weight_mg, '-') || text || from_ns || lane || cue || to_ns, ';' ORDER BY seq) FROM events WHERE brew = b.n), "+
+			"(SELECT json FROM plans WHERE n = b.plan) || (SELECT text FROM texts WHERE n = b.text) FROM brews b WHERE n = ?", n)
+		if row.Scan(&got, &events, &text) == nil && got == rowOf(want) && events == eventsOf(want) && text == planText(t, want)+want.Text {
+			out = append(out, want)
+		}
+	}
+	return out
+}
+
+func rowOf(r journal.Record) string {
+	return fmt.Sprint(r.ID, r.Kind, r.Person, r.Start.Format(time.RFC3339Nano), r.End) + fmt.Sprint(int64(r.EndAt)) + r.Version +
+		r.Clock.Boot + fmt.Sprint(int64(r.Clock.Zero)) + r.Lot + r.Setting + string(r.Clock.Kept) + r.Coffee + r.Order + "1.0" +
+		fmt.Sprint(int64(r.From), r.Marks, int64(r.StartAt)) + fmt.Sprint(r.Lane) + r.Why + r.Recipe + "---"
+}
+
+func eventsOf(r journal.Record) string {
+	var out []string
+	for _, e := range r.Events {
+		weight := "-"
+		if e.Weight != nil {
+			weight = fmt.Sprint(int64(*e.Weight))
+		}
+		out = append(out, fmt.Sprint(string(e.Kind), int64(e.At), string(e.Source), weight, e.Text, int64(e.From))+fmt.Sprint(e.Lane)+fmt.Sprint(e.Cue)+fmt.Sprint(int64(e.To)))
+	}
+	return strings.Join(out, ";")
+}
+
+// planText is the plan as the journal writes it, in Go's plainest JSON.
+func planText(t *testing.T, r journal.Record) string {
+	t.Helper()
+	var out strings.Builder
+	to := json.NewEncoder(&out)
+	to.SetEscapeHTML(false)
+	must(t, to.Encode(r.Plan))
+	return strings.TrimSuffix(out.String(), "\n")
+}

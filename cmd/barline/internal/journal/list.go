@@ -1,0 +1,125 @@
+package journal
+
+import (
+	"context"
+	"database/sql"
+	"strings"
+	"time"
+)
+
+// Filter says which brews are meant. What is zero does not narrow it.
+type Filter struct {
+	Recipe  string // its name, whatever the case
+	Person  string // whatever the case
+	Kind    Kind
+	Version string    // of the recipe
+	End     End       // Running and CutOff are told apart when the list is made
+	Since   time.Time // the brew started then or later
+	Until   time.Time // the brew started before
+	Round   string    // id
+	Take    string    // id
+}
+
+// Cursor is a place in a list, from which it can be continued. The zero Cursor
+// is the beginning.
+type Cursor struct {
+	start int64
+	id    string
+}
+
+// Page is a piece of a list.
+type Page struct {
+	Brews []Brew // newest first
+	Next  Cursor // where the next page begins
+	More  bool   // there is a next page
+}
+
+// List returns the brews that pass the filter, newest first, at most limit of
+// them from the cursor on. A page costs the same wherever it lies.
+func (j *Journal) List(ctx context.Context, f Filter, from Cursor, limit int) (Page, error) {
+	var page Page
+	err := j.view(ctx, func(tx *sql.Tx) error {
+		for {
+			rows, err := rowsAfter(tx, f, from, limit+1)
+			if err != nil {
+				return err
+			}
+			brews, err := j.shown(tx, rows)
+			if err != nil {
+				return err
+			}
+			for _, b := range brews {
+				if f.End != "" && b.End != f.End {
+					continue
+				}
+				if len(page.Brews) == limit {
+					page.More = true
+					return nil
+				}
+				page.Brews = append(page.Brews, b)
+				page.Next = Cursor{b.Start.UnixNano(), b.ID}
+			}
+			if len(rows) <= limit {
+				return nil
+			}
+			last := rows[len(rows)-1]
+			from = Cursor{last.Start.UnixNano(), last.ID}
+		}
+	})
+	return page, err
+}
+
+func rowsAfter(tx *sql.Tx, f Filter, from Cursor, limit int) ([]row, error) {
+	where, args := f.where()
+	if from.id != "" {
+		where = append(where, "(b.start_ns, b.id) < (?, ?)")
+		args = append(args, from.start, from.id)
+	}
+	return gather(tx, scanBrew, "SELECT "+brewColumns+brewFrom+clause(where)+" ORDER BY b.start_ns DESC, b.id DESC LIMIT ?",
+		append(args, limit)...)
+}
+
+// where returns the filter's conditions on rows b, r and t of brewFrom.
+func (f Filter) where() (conditions []string, args []any) {
+	add := func(is bool, condition string, arg any) {
+		if is {
+			conditions = append(conditions, condition)
+			args = append(args, arg)
+		}
+	}
+	add(f.Recipe != "", "b.recipe = ? COLLATE NOCASE", f.Recipe)
+	add(f.Person != "", "b.person = ? COLLATE NOCASE", f.Person)
+	add(f.Kind != "", "b.kind = ?", f.Kind)
+	add(f.Version != "", "b.version = ?", f.Version)
+	add(!f.Since.IsZero(), "b.start_ns >= ?", f.Since.UnixNano())
+	add(!f.Until.IsZero(), "b.start_ns < ?", f.Until.UnixNano())
+	add(f.Round != "", "b.round = (SELECT n FROM rounds WHERE id = ?)", f.Round)
+	add(f.Take != "", "b.take = (SELECT n FROM takes WHERE id = ?)", f.Take)
+	switch f.End {
+	case Finished, Stopped:
+		add(true, "b.ended = ?", f.End)
+	case Running, CutOff:
+		conditions = append(conditions, "b.ended IS NULL")
+	}
+	return conditions, args
+}
+
+func clause(conditions []string) string {
+	if len(conditions) == 0 {
+		return ""
+	}
+	return "WHERE " + strings.Join(conditions, " AND ")
+}
+
+// Names returns the recipes and the persons that the journal knows, by name,
+// without the empty one.
+func (j *Journal) Names(ctx context.Context) (recipes, persons []string, err error) {
+	err = j.view(ctx, func(tx *sql.Tx) (err error) {
+		if recipes, err = gather(tx, scanText, "SELECT DISTINCT recipe FROM brews WHERE recipe <> '' ORDER BY recipe COLLATE NOCASE, recipe"); err != nil {
+			return err
+		}
+		persons, err = gather(tx, scanText, "SELECT DISTINCT person FROM brews WHERE person <> '' ORDER BY person COLLATE NOCASE, person")
+		return err
+	})
+	return recipes, persons, err
+}

@@ -1,0 +1,346 @@
+package journal
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"modernc.org/sqlite"
+)
+
+// Options are what may be set when a journal is opened. The zero Options are
+// right for the program.
+type Options struct {
+	// Busy is how long one write waits for another program's; 0 is 2 s.
+	Busy time.Duration
+	// Retry is the first wait before trying again to save what could not be
+	// saved, and doubles up to four times itself; 0 is 250 ms.
+	Retry time.Duration
+	// BeforeWrite, where it is not nil, is called ahead of each transaction of
+	// a Recorder, in its own goroutine, and the write fails with what it
+	// returns: a slow or a failing disk, for tests.
+	BeforeWrite func() error
+}
+
+func (o Options) withDefaults() Options {
+	if o.Busy == 0 {
+		o.Busy = 2 * time.Second
+	}
+	if o.Retry == 0 {
+		o.Retry = 250 * time.Millisecond
+	}
+	if o.BeforeWrite == nil {
+		o.BeforeWrite = func() error { return nil }
+	}
+	return o
+}
+
+// Journal is an open file. It is safe for concurrent use.
+type Journal struct {
+	path    string
+	options Options
+	write   *sql.DB // one connection
+	read    *sql.DB
+	fault   *Fault // why it is open for reading alone; nil where it is not
+	schema  int
+}
+
+// Open opens the journal at path and brings it to the present schema; a file
+// that is not there is made, with its folder. The error is a *Fault; then the
+// file is as it was. A file that can be read but not written is opened all the
+// same: see ReadOnly.
+func Open(path string, o Options) (*Journal, error) {
+	o = o.withDefaults()
+	for began := time.Now(); ; time.Sleep(5 * time.Millisecond) {
+		j := &Journal{path: resolve(path), options: o}
+		err := j.open()
+		if err == nil {
+			return j, nil
+		}
+		j.Close()
+		// While two terminals make or recover the file at once, SQLite says
+		// that it is locked without having waited.
+		if causeOf(err) != Locked || time.Since(began) > o.Busy {
+			return nil, err
+		}
+	}
+}
+
+// resolve returns the path by which all who open the file know it, so that
+// they look for the same locks beside it.
+func resolve(path string) string {
+	if abs, err := filepath.Abs(path); err == nil {
+		path = abs
+	}
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		return real
+	}
+	if dir, err := filepath.EvalSymlinks(filepath.Dir(path)); err == nil {
+		return filepath.Join(dir, filepath.Base(path))
+	}
+	return path
+}
+
+// Path returns where the file is.
+func (j *Journal) Path() string { return j.path }
+
+// ReadOnly returns why nothing can be saved in this file, nil where it can.
+func (j *Journal) ReadOnly() *Fault { return j.fault }
+
+// Schema returns the number of the file's schema.
+func (j *Journal) Schema() int { return j.schema }
+
+// Durability is how the file is set, as SQLite says it.
+type Durability struct {
+	Log         string // wal
+	Synchronous string // full: a write is on the disk before it counts
+	FullSync    bool   // the disk's own memory is emptied too, on macOS, where it is not otherwise
+	Links       bool   // no row can lose what it belongs to
+}
+
+// Durability asks the connection that writes. It is what durable means after
+// a power cut.
+func (j *Journal) Durability(ctx context.Context) (d Durability, err error) {
+	if j.fault != nil {
+		return d, j.fault
+	}
+	var level int
+	err = j.write.QueryRowContext(ctx, "SELECT journal_mode, synchronous, fullfsync, foreign_keys "+
+		"FROM pragma_journal_mode, pragma_synchronous, pragma_fullfsync, pragma_foreign_keys").
+		Scan(&d.Log, &level, &d.FullSync, &d.Links)
+	if levels := []string{"off", "normal", "full", "extra"}; level >= 0 && level < len(levels) {
+		d.Synchronous = levels[level]
+	}
+	return d, j.wrap(err)
+}
+
+// Close closes the file. Recorders that have not ended save nothing more.
+func (j *Journal) Close() error {
+	var errs []error
+	for _, db := range []*sql.DB{j.read, j.write} {
+		if db != nil {
+			errs = append(errs, db.Close())
+		}
+	}
+	return j.wrap(errors.Join(errs...))
+}
+
+// wrap makes the file's own errors faults.
+func (j *Journal) wrap(err error) error {
+	if err == nil {
+		return nil
+	}
+	return faultOf(j.path, err)
+}
+
+// open looks at a file that is there through a connection that cannot write,
+// before one that can: closing the latter brings the log into the file, which
+// must not happen to a file that is damaged or another program's.
+func (j *Journal) open() error {
+	size, err := j.precheck()
+	if err != nil {
+		return err
+	}
+	if size > 0 {
+		if err := j.openForReading(j.inspect); err != nil {
+			return err
+		}
+		if j.schema > Schema {
+			j.fault = &Fault{Cause: Newer, Path: j.path}
+		}
+		if j.fault != nil {
+			return nil
+		}
+	}
+	err = j.openForWriting()
+	var f *Fault
+	if size > 0 && errors.As(err, &f) && f.Cause == ReadOnly {
+		j.fault, err = f, nil
+	}
+	return err
+}
+
+func (j *Journal) openForWriting() (err error) {
+	if err := os.MkdirAll(filepath.Dir(j.path), 0o700); err != nil {
+		return j.wrap(err)
+	}
+	// As durable as fsync where there is fdatasync, and as SQLite's own builds
+	// do it there; the time stamp that it leaves out costs a slow disk most.
+	sqlite.Fdatasync(true)
+	if j.write, err = sql.Open("sqlite", j.source("rwc", "")); err != nil {
+		return err
+	}
+	j.write.SetMaxOpenConns(1)
+	if err := j.useLog(); err != nil {
+		return j.explained(j.wrap(err))
+	}
+	if err := j.migrate(context.Background()); err != nil {
+		return err
+	}
+	j.sweep()
+	if j.read != nil {
+		return nil
+	}
+	if j.read, err = sql.Open("sqlite", j.source("ro", "")); err == nil {
+		j.read.SetMaxOpenConns(4)
+	}
+	return err
+}
+
+// explained finds the reason where SQLite says only that it cannot open a new
+// file: it asks the system to make it.
+func (j *Journal) explained(err error) error {
+	var f *Fault
+	if !errors.As(err, &f) || f.Cause != Missing {
+		return err
+	}
+	made, reason := os.OpenFile(j.path, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o600)
+	if errors.Is(reason, os.ErrExist) {
+		return &Fault{Cause: ReadOnly, Path: j.path, Code: f.Code, Err: f.Err}
+	}
+	if reason != nil {
+		return j.wrap(reason)
+	}
+	made.Close()
+	os.Remove(j.path)
+	return err
+}
+
+// precheck looks at the file without opening it: SQLite would take a file of
+// no length for a new one and throw away what its log still holds, and closing
+// a file that the driver has open would drop the driver's locks.
+func (j *Journal) precheck() (size int64, err error) {
+	info, err := os.Stat(j.path)
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+	case err != nil:
+		return 0, j.wrap(err)
+	case !info.Mode().IsRegular():
+		return 0, &Fault{Cause: Missing, Path: j.path, Err: errors.New("it is not a file")}
+	default:
+		size = info.Size()
+	}
+	if log, err := os.Stat(j.path + "-wal"); err == nil && log.Size() > 0 && size == 0 {
+		return 0, &Fault{Cause: Damaged, Path: j.path, Err: errors.New("it is empty, but its log is not")}
+	}
+	return size, nil
+}
+
+// source names the file to the driver, with what each connection sets.
+func (j *Journal) source(mode, more string) string {
+	path := filepath.ToSlash(j.path)
+	if !strings.HasPrefix(path, "/") {
+		path = "/" + path
+	}
+	pragmas := fmt.Sprintf("&_pragma=busy_timeout(%d)&_pragma=foreign_keys(1)&_pragma=synchronous(FULL)&_pragma=fullfsync(1)"+
+		"&_pragma=secure_delete(1)&_pragma=cell_size_check(1)&_pragma=trusted_schema(0)&_dqs=0&_error_rc=1&_txlock=immediate",
+		j.options.Busy.Milliseconds())
+	if mode == "ro" {
+		pragmas = strings.Replace(pragmas, "&_txlock=immediate", "", 1)
+	}
+	return (&url.URL{Scheme: "file", Path: path}).String() + "?mode=" + mode + more + pragmas
+}
+
+// openForReading opens a file that is there, and looks at it. Where the log's
+// index cannot be made, on a disk that cannot be written, and there is no log,
+// the file is read as one that nobody changes.
+func (j *Journal) openForReading(look func(*sql.DB) error) error {
+	err := j.tryReading("", look)
+	var f *Fault
+	if !errors.As(err, &f) || f.Cause != Missing && f.Cause != ReadOnly {
+		return err
+	}
+	if log, err := os.Stat(j.path + "-wal"); err == nil && log.Size() > 0 {
+		return f
+	}
+	j.fault = &Fault{Cause: ReadOnly, Path: j.path, Code: f.Code, Err: f.Err}
+	return j.tryReading("&immutable=1", look)
+}
+
+func (j *Journal) tryReading(more string, look func(*sql.DB) error) error {
+	db, err := sql.Open("sqlite", j.source("ro", more))
+	if err != nil {
+		return err
+	}
+	db.SetMaxOpenConns(4)
+	if err := look(db); err != nil {
+		db.Close()
+		return j.wrap(err)
+	}
+	j.read = db
+	return nil
+}
+
+// inspect finds out what kind of file it is.
+func (j *Journal) inspect(db *sql.DB) error {
+	var id, tables, ours int
+	err := db.QueryRow("SELECT (SELECT application_id FROM pragma_application_id), "+
+		"(SELECT user_version FROM pragma_user_version), count(*), "+
+		"count(*) FILTER (WHERE name IN ('brews', 'events')) FROM sqlite_schema WHERE type = 'table'").
+		Scan(&id, &j.schema, &tables, &ours)
+	damaged := func(why string) error { return &Fault{Cause: Damaged, Path: j.path, Err: errors.New(why)} }
+	switch {
+	case err != nil:
+		return err
+	case id != applicationID && ours == 2:
+		return damaged("its mark is not a journal's")
+	case id != applicationID && tables > 0:
+		return &Fault{Cause: Foreign, Path: j.path}
+	case id == applicationID && ours < 2:
+		return damaged("it lacks its tables")
+	case id == applicationID && j.schema < 1:
+		return damaged("it lacks its schema's number")
+	case tables == 0:
+		return nil
+	}
+	return db.QueryRow("SELECT count(*) FROM brews WHERE n = 0").Scan(&ours)
+}
+
+// useLog sets the write-ahead log, which stays set in the file, and finds out
+// whether the file can be written at all.
+func (j *Journal) useLog() error {
+	var mode string
+	if err := j.write.QueryRow("PRAGMA journal_mode = WAL").Scan(&mode); err != nil {
+		return err
+	}
+	if mode != "wal" {
+		return &Fault{Cause: Failing, Path: j.path, Err: fmt.Errorf("the disk cannot hold a write-ahead log, only %q", mode)}
+	}
+	tx, err := j.write.Begin()
+	if err != nil {
+		return err
+	}
+	return tx.Rollback()
+}
+
+// update runs do in one transaction that is durable when update returns nil.
+func (j *Journal) update(ctx context.Context, do func(*sql.Tx) error) error {
+	if j.fault != nil {
+		return j.fault
+	}
+	tx, err := j.write.BeginTx(ctx, nil)
+	if err != nil {
+		return j.wrap(err)
+	}
+	defer tx.Rollback()
+	if err := do(tx); err != nil {
+		return j.wrap(err)
+	}
+	return j.wrap(tx.Commit())
+}
+
+// view runs do on one state of the file, whatever is written meanwhile.
+func (j *Journal) view(ctx context.Context, do func(*sql.Tx) error) error {
+	tx, err := j.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
+	if err != nil {
+		return j.wrap(err)
+	}
+	defer tx.Rollback()
+	return j.wrap(do(tx))
+}

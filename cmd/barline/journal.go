@@ -1,0 +1,321 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"barline/brew"
+	"barline/brew/drift"
+	"barline/cmd/barline/internal/journal"
+
+	"github.com/spf13/cobra"
+)
+
+// filterFlags narrow a list of brews.
+type filterFlags struct {
+	recipe, by, kind, since, until string
+}
+
+func (f *filterFlags) register(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.StringVar(&f.recipe, "recipe", "", "only this recipe, by its name")
+	flags.StringVar(&f.by, "by", "", "only what this person brewed")
+	flags.StringVar(&f.kind, "kind", "", "only this kind: service, rehearsal, practice or demo")
+	flags.StringVar(&f.since, "since", "", "only from this day on, 2026-11-30")
+	flags.StringVar(&f.until, "until", "", "only up to this day, this day included")
+}
+
+// filter returns what the flags ask for. Days are those of the machine's
+// place.
+func (f *filterFlags) filter() (journal.Filter, error) {
+	out := journal.Filter{Recipe: f.recipe, Person: f.by, Kind: journal.Kind(f.kind)}
+	if f.kind != "" && !knownKind(out.Kind) {
+		return out, fmt.Errorf("--kind %q is none of service, rehearsal, practice, demo", f.kind)
+	}
+	var err error
+	if out.Since, err = parseDay("--since", f.since); err != nil {
+		return out, err
+	}
+	if out.Until, err = parseDay("--until", f.until); err != nil || out.Until.IsZero() {
+		return out, err
+	}
+	out.Until = out.Until.AddDate(0, 0, 1)
+	return out, nil
+}
+
+func knownKind(k journal.Kind) bool {
+	for _, known := range journal.Kinds() {
+		if k == known {
+			return true
+		}
+	}
+	return false
+}
+
+func parseDay(flag, text string) (time.Time, error) {
+	if text == "" {
+		return time.Time{}, nil
+	}
+	day, err := time.ParseInLocation(time.DateOnly, text, time.Local)
+	if err != nil {
+		return day, fmt.Errorf("%s %q is not a day such as 2026-11-30", flag, text)
+	}
+	return day, nil
+}
+
+// newJournal returns the command that lists the record, with those below it.
+func newJournal(a *app) *cobra.Command {
+	filter, limit := &filterFlags{}, 0
+	cmd := &cobra.Command{
+		Use:   "journal",
+		Short: "list what was brewed, the newest first",
+		Args:  cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			f, err := filter.filter()
+			if err != nil {
+				return err
+			}
+			return a.withJournal(func(j *journal.Journal) error { return listBrews(cmd.Context(), a.stdout, j, f, limit) })
+		},
+	}
+	filter.register(cmd)
+	cmd.Flags().IntVar(&limit, "last", 50, "at most this many")
+	cmd.AddCommand(newShow(a), newExport(a), newImport(a), newVerify(a), newForget(a), newWhere(a))
+	return cmd
+}
+
+// listBrews writes a line a brew.
+func listBrews(ctx context.Context, w io.Writer, j *journal.Journal, f journal.Filter, limit int) error {
+	page, err := j.List(ctx, f, journal.Cursor{}, max(limit, 1))
+	if err != nil {
+		return err
+	}
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for _, b := range page.Brews {
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", b.Short, b.Start.Format("2006-01-02 15:04"), b.Recipe, b.Person, b.Kind, endWords(b))
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	if page.More {
+		fmt.Fprintf(w, "and older ones; --last N shows more\n")
+	}
+	return nil
+}
+
+// endWords says how a brew ended.
+func endWords(b journal.Brew) string {
+	switch b.End {
+	case journal.Finished, journal.Stopped:
+		text := string(b.End) + " at " + brew.Clock(b.EndAt)
+		if b.Why != "" {
+			text += ": " + b.Why
+		}
+		return text
+	}
+	return string(b.End)
+}
+
+func newShow(a *app) *cobra.Command {
+	return &cobra.Command{
+		Use:   "show ID",
+		Short: "show a brew's debrief again, by the plan it was brewed to",
+		Args:  cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return a.withJournal(func(j *journal.Journal) error {
+				record, err := loadBrew(cmd.Context(), j, args[0])
+				if err != nil {
+					return err
+				}
+				return showBrew(a.stdout, record)
+			})
+		},
+	}
+}
+
+// showBrew writes everything that is known of a brew.
+func showBrew(w io.Writer, r journal.Record) error {
+	lane, err := r.Fold()
+	if err != nil {
+		return &inputError{"brew " + r.ID + ": " + err.Error(), "barline journal verify says what else is wrong"}
+	}
+	fmt.Fprintf(w, "brew %s\nstarted %s, %s, %s\n", r.ID, r.Start.Format("2006-01-02 15:04:05 -07:00"), r.Kind, endWords(r.Brew))
+	for _, line := range [][2]string{
+		{"by", r.Person}, {"coffee", r.Coffee}, {"lot", r.Lot}, {"setting", r.Setting}, {"version", r.Version}, {"clock kept by", string(r.Clock.Kept)},
+	} {
+		if line[1] != "" {
+			fmt.Fprintf(w, "%s %s\n", line[0], line[1])
+		}
+	}
+	if r.Kettle != nil {
+		fmt.Fprintf(w, "kettle %s\n", *r.Kettle)
+	}
+	fmt.Fprintln(w)
+	if err := printDebrief(w, conditions(r.Brew).Of(lane)); err != nil {
+		return err
+	}
+	for _, reading := range journal.Current(r.Readings) {
+		fmt.Fprintf(w, "%s: %s\n", reading.What, readingWords(reading))
+	}
+	for _, event := range r.Events {
+		if event.Kind == brew.EventNote {
+			fmt.Fprintf(w, "note at %s: %s\n", brew.Clock(lane.Elapsed(event.At)), event.Text)
+		}
+	}
+	return nil
+}
+
+func readingWords(r journal.Reading) string {
+	units := map[journal.What]string{
+		journal.BeverageWeight: " g", journal.Strength: " %", journal.Extraction: " %",
+		journal.KettleTemperature: " °C", journal.CupTemperature: " °C",
+	}
+	if r.Value == nil {
+		return r.Text
+	}
+	return strings.TrimSpace(fmt.Sprintf("%g%s %s", *r.Value, units[r.What], r.Text))
+}
+
+// conditions returns what a debrief must know of a brew beside its lane.
+func conditions(b journal.Brew) drift.Conditions {
+	return drift.Conditions{Kind: drift.Kind(b.Kind), Speed: b.Speed, CutOff: b.End == journal.CutOff}
+}
+
+func newExport(a *app) *cobra.Command {
+	filter, asCSV := &filterFlags{}, false
+	cmd := &cobra.Command{
+		Use:   "export",
+		Short: "write the record as JSON lines, or as CSV for a spreadsheet",
+		Args:  cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			f, err := filter.filter()
+			if err != nil {
+				return err
+			}
+			return a.withJournal(func(j *journal.Journal) error {
+				if asCSV {
+					return j.CSV(cmd.Context(), a.stdout, f)
+				}
+				return j.Export(cmd.Context(), a.stdout, f)
+			})
+		},
+	}
+	filter.register(cmd)
+	cmd.Flags().BoolVar(&asCSV, "csv", false, "as CSV, one row a beat")
+	return cmd
+}
+
+func newImport(a *app) *cobra.Command {
+	return &cobra.Command{
+		Use:   "import FILE",
+		Short: "take in what export or a rescue wrote, all of it or nothing",
+		Args:  cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			file, err := os.Open(args[0])
+			if err != nil {
+				return &inputError{args[0] + ": " + plainError(err), "name a file that export wrote"}
+			}
+			defer file.Close()
+			return a.withJournal(func(j *journal.Journal) error {
+				took, err := j.Import(cmd.Context(), bufio.NewReader(file))
+				var line *journal.LineError
+				if errors.As(err, &line) {
+					return &inputError{args[0] + ": " + line.Error(), "nothing of the file was taken; mend the line or export it anew"}
+				}
+				if err == nil {
+					fmt.Fprintf(a.stdout, "%d added, %d grown, %d known already\n", took.Added, took.Grown, took.Known)
+				}
+				return err
+			})
+		},
+	}
+}
+
+func newVerify(a *app) *cobra.Command {
+	return &cobra.Command{
+		Use:   "verify",
+		Short: "look at everything that the journal holds and say what is wrong",
+		Args:  cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return a.withJournal(func(j *journal.Journal) error {
+				findings, brews, err := j.Verify(cmd.Context())
+				if err != nil {
+					return err
+				}
+				for _, f := range findings {
+					fmt.Fprintln(a.stdout, f)
+				}
+				if len(findings) > 0 {
+					return errTold
+				}
+				fmt.Fprintf(a.stdout, "%s, nothing is wrong\n", counted(brews, "brew"))
+				return nil
+			})
+		},
+	}
+}
+
+// counted returns a number of things in words.
+func counted(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+func newForget(a *app) *cobra.Command {
+	sure := false
+	cmd := &cobra.Command{
+		Use:   "forget ID",
+		Short: "delete a brew for good; asks first",
+		Args:  cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return a.withJournal(func(j *journal.Journal) error {
+				b, err := findBrew(cmd.Context(), j, args[0])
+				if err != nil {
+					return err
+				}
+				if !sure && !asked(a.env, fmt.Sprintf("delete %s, %s by %q, for good? y deletes it: ", b.Start.Format("2006-01-02 15:04"), b.Recipe, b.Person)) {
+					fmt.Fprintln(a.stdout, "kept")
+					return nil
+				}
+				if err := j.Forget(cmd.Context(), b.ID); err != nil {
+					return err
+				}
+				fmt.Fprintln(a.stdout, "deleted")
+				return nil
+			})
+		},
+	}
+	cmd.Flags().BoolVar(&sure, "yes", false, "do not ask")
+	return cmd
+}
+
+// asked puts a question and reports whether the answer is yes.
+func asked(e env, question string) bool {
+	fmt.Fprint(e.stdout, question)
+	answer, _ := bufio.NewReader(e.stdin).ReadString('\n')
+	return strings.EqualFold(strings.TrimSpace(answer), "y")
+}
+
+func newWhere(a *app) *cobra.Command {
+	return &cobra.Command{
+		Use:   "where",
+		Short: "say where the journal is kept",
+		Args:  cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			path, err := a.journalFile()
+			if err == nil {
+				fmt.Fprintln(a.stdout, path)
+			}
+			return err
+		},
+	}
+}

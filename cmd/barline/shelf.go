@@ -1,0 +1,147 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+
+	"barline/brew"
+	"barline/recipes"
+
+	"github.com/spf13/cobra"
+)
+
+// ownRecipes returns the folder of the user's recipes: the flag's, the
+// configuration's, else the platform's place for configuration. It is "" where
+// there is no such place.
+func (a *app) ownRecipes() string {
+	if named := firstOf(a.flags.recipes, a.fromHome(a.config.recipes)); named != "" {
+		return named
+	}
+	folder, err := configFolder(runtime.GOOS, a.getenv)
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(folder, "recipes")
+}
+
+// fromHome fills in the home for the ~ that a path in the configuration may
+// begin with.
+func (a *app) fromHome(path string) string {
+	if rest, ok := strings.CutPrefix(path, "~/"); ok {
+		return filepath.Join(a.getenv("HOME"), rest)
+	}
+	return path
+}
+
+// shelf returns the shelf: the user's recipes and the shipped ones. A folder
+// that is not there is no error unless it was asked for.
+func (a *app) shelf() (*recipes.Shelf, error) {
+	folder := a.ownRecipes()
+	named := a.flags.recipes != "" || a.config.recipes != ""
+	var files fs.FS
+	switch _, err := os.Stat(folder); {
+	case err == nil:
+		files = os.DirFS(folder)
+	case named || folder != "" && !errors.Is(err, fs.ErrNotExist):
+		return nil, &inputError{"no recipes in " + folder + ": " + plainError(err), "name a folder that can be read"}
+	}
+	shelf, err := recipes.NewShelf(files, a.bar())
+	if err != nil {
+		return nil, &inputError{"no recipes in " + folder + ": " + plainError(err), "name a folder that can be read"}
+	}
+	return shelf, nil
+}
+
+// find returns the recipe file that is meant: a path where the name looks
+// like one, else a name on the shelf.
+func (a *app) find(name string) (*recipes.Document, error) {
+	if strings.ContainsRune(name, filepath.Separator) || strings.Contains(name, "/") || strings.HasSuffix(name, ".yaml") || strings.HasSuffix(name, ".yml") {
+		return readRecipe(name)
+	}
+	shelf, err := a.shelf()
+	if err != nil {
+		return nil, err
+	}
+	entry, err := shelf.Find(name)
+	var unknown *recipes.NameError
+	if errors.As(err, &unknown) {
+		return nil, &inputError{unknown.Message, unknown.Hint}
+	}
+	return entry.Document, err
+}
+
+// readRecipe reads a recipe file, no more of it than a recipe may have.
+func readRecipe(path string) (*recipes.Document, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, &inputError{path + ": " + plainError(err), "barline recipes lists what is at hand"}
+	}
+	defer file.Close()
+	text, err := io.ReadAll(io.LimitReader(file, recipes.MaxSize+1))
+	if err != nil {
+		return nil, &inputError{path + ": " + plainError(err), ""}
+	}
+	document, _ := recipes.Parse(path, text)
+	return document, nil
+}
+
+// plainError returns what went wrong with a file without repeating its path.
+func plainError(err error) string {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return path.Err.Error()
+	}
+	return err.Error()
+}
+
+// planned returns the plan of the recipe that is meant, for another dose
+// where one is given. What is wrong with the file is told as check tells it.
+func (a *app) planned(name, dose string) (*brew.Plan, *recipes.Document, error) {
+	document, err := a.find(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	faults := document.Check(a.bar())
+	if errs := faults.Errors(); len(errs) > 0 {
+		io.WriteString(a.stderr, errs.Text())
+		return nil, nil, errTold
+	}
+	recipe := document.Recipe()
+	if dose != "" {
+		grams, err := parseDose(dose)
+		if err != nil {
+			return nil, nil, err
+		}
+		if recipe, err = recipe.Scale(grams, a.bar()); err != nil {
+			return nil, nil, &inputError{err.Error(), ""}
+		}
+	}
+	plan, err := brew.NewPlan(recipe, a.bar())
+	if err != nil {
+		return nil, nil, &inputError{"for a dose of " + recipe.Dose.String() + ": " + err.Error(), "give another dose"}
+	}
+	return plan, document, nil
+}
+
+// completeRecipes completes the names on the shelf.
+func (a *app) completeRecipes() cobra.CompletionFunc {
+	return func(_ *cobra.Command, args []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
+		if len(args) > 0 {
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		shelf, err := a.shelf()
+		if err != nil {
+			return nil, cobra.ShellCompDirectiveError
+		}
+		var names []cobra.Completion
+		for _, entry := range shelf.Entries() {
+			names = append(names, cobra.CompletionWithDesc(entry.Stem, entry.Name))
+		}
+		return names, cobra.ShellCompDirectiveDefault
+	}
+}

@@ -1,0 +1,73 @@
+package live
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"barline/brew"
+)
+
+// ReadingAsk is one reading that is asked for after a brew.
+type ReadingAsk struct {
+	Prompt string
+	// Take reads what was typed into the reading; an empty text leaves it
+	// out. The error says what was found and what was wanted.
+	Take func(r *brew.Reading, text string) error
+}
+
+// Readings are asked for one after the other.
+var Readings = []ReadingAsk{
+	{"beverage in the server, g", func(r *brew.Reading, text string) error {
+		grams, left, err := number(text, "g", 20_000)
+		if err == nil && !left {
+			m := brew.Mass(grams*float64(brew.Gram) + 0.5)
+			r.Beverage = &m
+		}
+		return err
+	}},
+	{"strength, %", func(r *brew.Reading, text string) error {
+		percent, left, err := number(text, "%", 30)
+		if err == nil && !left {
+			s := brew.Percent(percent)
+			r.Strength = &s
+		}
+		return err
+	}},
+	{"taste", func(r *brew.Reading, text string) error {
+		r.Taste = strings.TrimSpace(text)
+		return nil
+	}},
+}
+
+// number reads a figure that may carry its unit; left is that there is none.
+func number(text, unit string, most float64) (n float64, left bool, err error) {
+	text = strings.TrimSpace(text)
+	if text == "" {
+		return 0, true, nil
+	}
+	figure := strings.TrimSpace(strings.TrimSuffix(text, unit))
+	if strings.Contains(figure, ",") {
+		return 0, false, fmt.Errorf("%q: write the decimal with a point", text)
+	}
+	n, err = strconv.ParseFloat(figure, 64)
+	if err != nil || !(n > 0 && n <= most) {
+		return 0, false, fmt.Errorf("%q is not a figure in %s between 0 and %g", text, unit, most)
+	}
+	return n, false, nil
+}
+
+// readingText is what was measured, in words.
+func readingText(r brew.Reading) string {
+	var parts []string
+	if r.Beverage != nil {
+		parts = append(parts, "beverage "+r.Beverage.String())
+	}
+	if r.Strength != nil {
+		parts = append(parts, fmt.Sprintf("strength %g %%", float64(*r.Strength)))
+	}
+	if r.Taste != "" {
+		parts = append(parts, "taste: "+r.Taste)
+	}
+	return strings.Join(parts, ", ")
+}

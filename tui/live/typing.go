@@ -1,0 +1,90 @@
+package live
+
+import (
+	"strings"
+
+	"barline/brew"
+	"barline/tui/draw"
+	"barline/tui/keys"
+
+	"github.com/charmbracelet/bubbles/textinput"
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+// ask opens the line for typing.
+func (p Page) ask(what asking) Page {
+	p.asking = what
+	p.input.Reset()
+	p.input.Focus()
+	return p
+}
+
+// typed edits the line; the brew goes on meanwhile. A line that is being
+// typed when the brew ends stays open.
+func (p Page) typed(k keys.Press) (Page, tea.Cmd) {
+	p, ends := p.edit(k)
+	if !ends {
+		return p, nil
+	}
+	what := p.asking
+	p.asking = nothing
+	switch {
+	case k.Is(p.opt.Keys.Enter):
+		return p.wrote(what, strings.TrimSpace(p.input.Value()))
+	case what == reason && k.Type == tea.KeyCtrlC:
+		return p.wrote(what, "") // whoever presses it three times wants to be out
+	}
+	return p, nil
+}
+
+// edit changes the line, or says that the key ends it. The end of a line is
+// no repeat: enter held down must not go on to mark or leave out what comes
+// behind the line.
+func (p Page) edit(k keys.Press) (_ Page, ends bool) {
+	ends = k.Is(p.opt.Keys.Enter, p.opt.Keys.Back)
+	var counts bool
+	if p.guard, counts = p.guard.Admit(k, keys.Hold); ends {
+		return p, counts
+	}
+	p.input, _ = p.input.Update(k.KeyMsg)
+	return p, false
+}
+
+// wrote makes an event of the line. Stopping counts from the moment at which
+// it was confirmed, however long the reason took to type, and stops every
+// lane.
+func (p Page) wrote(what asking, text string) (Page, tea.Cmd) {
+	at := p.pace.At(p.now)
+	if what == noting {
+		if text == "" {
+			return p, nil
+		}
+		return p.apply(brew.Event{Kind: brew.EventNote, Lane: p.focus(at), At: at, Text: text, Source: brew.FromKey})
+	}
+	var cmds []tea.Cmd
+	for i := range p.timeline.Lanes() {
+		if p.running(i) {
+			var cmd tea.Cmd
+			p, cmd = p.fold(brew.Event{Kind: brew.EventStop, Lane: i, At: p.stopped, Text: text, Source: brew.FromKey})
+			cmds = append(cmds, cmd)
+		}
+	}
+	p, ended := p.finish()
+	return p, tea.Batch(append(cmds, ended)...)
+}
+
+// drawInput draws a label and the line being typed, its cursor in sight.
+func drawInput(c *draw.Canvas, y int, label string, in textinput.Model) {
+	x := c.Text(0, y, draw.Fit(label, max(c.Width*2/3, c.Width-12)), draw.Plain)
+	text, cursor := []rune(in.Value()), in.Position()
+	before, under, after := text[:cursor], "_", ""
+	if cursor < len(text) {
+		under, after = string(text[cursor]), string(text[cursor+1:])
+	}
+	for len(before) > 0 && draw.Width(string(before))+draw.Width(under) > c.Width-x {
+		before = before[1:]
+	}
+	x = c.Text(x, y, string(before), draw.Strong)
+	x = c.Text(x, y, under, draw.Inverse)
+	c.Text(x, y, after, draw.Strong)
+}

@@ -1,0 +1,146 @@
+package tui
+
+import (
+	"os"
+	"strings"
+	"sync"
+	"time"
+
+	"barline/tui/draw"
+	_ "barline/tui/ground" // before the terminal library can ask the terminal
+	"barline/tui/keys"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/muesli/termenv"
+)
+
+// Terminal is the file that the program draws on. Writes are whole, so that
+// the bell never lands inside a frame. It embeds the file for the library to
+// see that it is a terminal.
+type Terminal struct {
+	*os.File
+	mu    sync.Mutex
+	bells chan bell
+}
+
+// bell is a number of strokes and when they were wanted.
+type bell struct {
+	strokes int
+	at      time.Time
+}
+
+// A bell that comes later than this is not rung; between two strokes there is
+// a gap so that they are heard as two.
+const (
+	bellLatest = 250 * time.Millisecond
+	bellGap    = 180 * time.Millisecond
+)
+
+// NewTerminal returns the terminal on a file. Its bell rings from a goroutine
+// of its own until the process ends.
+func NewTerminal(f *os.File) *Terminal {
+	t := &Terminal{File: f, bells: make(chan bell, 1)}
+	go t.ring()
+	return t
+}
+
+// Write writes all of a frame, or all of a bell.
+func (t *Terminal) Write(b []byte) (int, error) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.File.Write(b)
+}
+
+// Ring rings the bell without waiting for it. One that is still to be rung
+// makes way.
+func (t *Terminal) Ring(strokes int) {
+	select {
+	case <-t.bells:
+	default:
+	}
+	select {
+	case t.bells <- bell{strokes, time.Now()}:
+	default:
+	}
+}
+
+func (t *Terminal) ring() {
+	for b := range t.bells {
+		for i := range b.strokes {
+			if i > 0 {
+				time.Sleep(bellGap)
+			}
+			if !t.strike(b.at.Add(time.Duration(i) * bellGap)) {
+				break
+			}
+		}
+	}
+}
+
+// strike rings one stroke when the terminal takes it, unless that is too late.
+func (t *Terminal) strike(due time.Time) bool {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if time.Since(due) > bellLatest {
+		return false
+	}
+	_, err := t.File.Write([]byte("\a"))
+	return err == nil
+}
+
+// Look returns the theme for what the environment says of the terminal: the
+// colours it can show, whether its ground is dark (theme is auto, dark or
+// light), whether it shows more than ASCII, and that in one cell a character.
+// The terminal is asked nothing.
+func Look(theme string, getenv func(string) string) draw.Theme {
+	profile := termenv.NewOutput(os.Stdout, termenv.WithEnvironment(environ(getenv)), termenv.WithTTY(true)).EnvColorProfile()
+	t := draw.NewTheme(dark(theme, getenv), profile)
+	t.ASCII = !utf8(getenv) || draw.WideBlocks()
+	return t
+}
+
+// dark reports whether the ground is dark. COLORFGBG ends in the ground's
+// number, of which 7 and 9 to 15 are light.
+func dark(theme string, getenv func(string) string) bool {
+	switch theme {
+	case "dark":
+		return true
+	case "light":
+		return false
+	}
+	field := getenv("COLORFGBG")
+	switch ground := field[strings.LastIndex(field, ";")+1:]; ground {
+	case "7", "9", "10", "11", "12", "13", "14", "15":
+		return false
+	}
+	return true
+}
+
+// utf8 reports whether the locale says UTF-8, or nothing at all.
+func utf8(getenv func(string) string) bool {
+	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
+		if locale := strings.ToUpper(getenv(name)); locale != "" {
+			return strings.Contains(locale, "UTF-8") || strings.Contains(locale, "UTF8")
+		}
+	}
+	return true
+}
+
+// environ lets the library read the environment it is given.
+type environ func(string) string
+
+func (e environ) Environ() []string         { return nil }
+func (e environ) Getenv(name string) string { return e(name) }
+
+// NewProgram returns the program, ready to run: keys are stamped with the
+// moment they come in.
+func NewProgram(m Model, options ...tea.ProgramOption) *tea.Program {
+	now := m.opt.Now
+	stamp := func(_ tea.Model, msg tea.Msg) tea.Msg {
+		if k, ok := msg.(tea.KeyMsg); ok {
+			return keys.Press{KeyMsg: k, At: now()}
+		}
+		return msg
+	}
+	return tea.NewProgram(m, append([]tea.ProgramOption{tea.WithAltScreen(), tea.WithFilter(stamp)}, options...)...)
+}

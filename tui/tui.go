@@ -1,0 +1,248 @@
+// Package tui is the program's frame in the terminal: which page is shown,
+// the theme, and the door at which keys are stamped. The pages themselves are
+// in live and pages; what they draw with is in draw.
+package tui
+
+import (
+	"slices"
+	"time"
+
+	"barline/tui/draw"
+	"barline/tui/keys"
+	"barline/tui/live"
+	"barline/tui/pages"
+
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+// Options is what the frame is opened with.
+type Options struct {
+	Recipes []pages.Recipe // of the shelf
+	Theme   draw.Theme
+	Brew    func(pages.Recipe) live.Options // how a recipe of the shelf is brewed
+	Journal pages.Journal                   // the record; nil for none
+	// LookBack returns the brew that was cut off and can go on, nil for none;
+	// told is what else there is to know of the record, "" for nothing. It is
+	// asked once, by a command, and may be nil.
+	LookBack func() (cut *CutOff, told string)
+	Now      func() time.Duration // elapsed time, asked by commands and at the door only
+}
+
+// CutOff is a brew that was cut off and can be taken up.
+type CutOff struct {
+	Words  []string // what was being brewed, a line each
+	TakeUp func() (live.Page, error)
+}
+
+// lookedMsg is what was found in the record at the start.
+type lookedMsg struct {
+	cut  *CutOff
+	told string
+}
+
+// takenUpMsg is a brew that goes on, or why it cannot.
+type takenUpMsg struct {
+	page live.Page
+	err  error
+}
+
+// shown is the page on the screen.
+type shown int
+
+const (
+	onShelf shown = iota
+	onSheet
+	onLive
+	onRecord
+	onCutOff
+)
+
+// Model is the whole program's state.
+type Model struct {
+	opt           Options
+	shown         shown
+	alone         bool // there is no shelf behind the live page
+	shelf         pages.Shelf
+	sheet         pages.Sheet
+	live          live.Page
+	record        pages.Record
+	cutOff        pages.CutOff
+	cut           *CutOff     // that is offered
+	before        shown       // the page that the offer was put before
+	reviewing     bool        // the live page shows a brew of the record
+	told          string      // what the person must know, until the next key
+	brewed        []live.Page // left, in order
+	guard         keys.Guard
+	held          bool // the key that opened the page may still be down
+	width, height int
+}
+
+// Open returns the program on its shelf.
+func Open(opt Options) Model {
+	return Model{opt: opt, shelf: pages.NewShelf(opt.Recipes, pages.DefaultListKeys())}.resize(defaultWidth, defaultHeight)
+}
+
+// OpenLive returns the program on a live page, which it ends with.
+func OpenLive(opt Options, page live.Page) Model {
+	return Model{opt: opt, live: page, shown: onLive, alone: true}.resize(defaultWidth, defaultHeight)
+}
+
+// A terminal that does not tell its size is taken to have this one.
+const (
+	defaultWidth  = 80
+	defaultHeight = 24
+)
+
+// Brewed returns the live pages that were left, in order, and the one that is
+// on the screen.
+func (m Model) Brewed() []live.Page {
+	if m.shown == onLive {
+		return append(m.brewed, m.live)
+	}
+	return m.brewed
+}
+
+// Init looks back whether a brew was cut off, while the first page stands
+// already.
+func (m Model) Init() tea.Cmd {
+	look := m.opt.LookBack
+	if look == nil {
+		return m.live.Init()
+	}
+	return tea.Batch(m.live.Init(), func() tea.Msg {
+		cut, told := look()
+		return lookedMsg{cut, told}
+	})
+}
+
+// Update answers a message.
+func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		if msg.Width <= 0 || msg.Height <= 0 {
+			msg.Width, msg.Height = defaultWidth, defaultHeight
+		}
+		return m.resize(msg.Width, msg.Height), nil
+	case pages.ChosenMsg:
+		m.sheet = pages.NewSheet(msg.Recipe, pages.DefaultSheetKeys(), m.opt.Theme.ASCII)
+		return m.show(onSheet), nil
+	case pages.BackMsg:
+		return m.show(onShelf), nil
+	case pages.StartMsg:
+		m.live = live.New(m.opt.Brew(msg.Recipe))
+		return m.show(onLive), m.live.Init()
+	case pages.LeftMsg:
+		return m, tea.Quit
+	case pages.RecordMsg:
+		if m.opt.Journal == nil {
+			return m, nil
+		}
+		var cmd tea.Cmd
+		m.record, cmd = pages.NewRecord(m.opt.Journal, pages.DefaultRecordKeys())
+		return m.show(onRecord), cmd
+	case pages.PastMsg:
+		m.live, m.reviewing = m.review(msg.Past), true
+		return m.show(onLive), nil
+	case lookedMsg:
+		return m.looked(msg), nil
+	case pages.TakeUpMsg:
+		cut := m.cut
+		return m, func() tea.Msg {
+			page, err := cut.TakeUp()
+			return takenUpMsg{page, err}
+		}
+	case takenUpMsg:
+		if msg.err != nil {
+			m.told = msg.err.Error()
+			return m.show(m.before), nil
+		}
+		m.live = msg.page
+		return m.show(onLive), m.live.Init()
+	case pages.DroppedMsg:
+		return m.show(m.before), nil
+	case live.LeftMsg:
+		if m.reviewing {
+			m.reviewing = false
+			return m.show(onRecord), nil
+		}
+		if m.alone {
+			return m, tea.Quit
+		}
+		m.brewed = append(slices.Clip(m.brewed), m.live)
+		return m.show(onShelf), nil
+	}
+	return m.pass(msg)
+}
+
+// show turns to a page.
+func (m Model) show(page shown) Model {
+	m.shown, m.held = page, true
+	return m.resize(m.width, m.height)
+}
+
+// pass gives a message to the page on the screen. The key that opened the
+// page is not passed on while it is held down: one press is one step.
+func (m Model) pass(msg tea.Msg) (Model, tea.Cmd) {
+	if k, ok := msg.(keys.Press); ok {
+		m.told = ""
+		var counts bool
+		m.guard, counts = m.guard.Admit(k, keys.Hold)
+		if m.held = m.held && !counts; m.held {
+			return m, nil
+		}
+	}
+	var cmd tea.Cmd
+	switch m.shown {
+	case onShelf:
+		m.shelf, cmd = m.shelf.Update(msg)
+	case onSheet:
+		m.sheet, cmd = m.sheet.Update(msg)
+	case onLive:
+		m.live, cmd = m.live.Update(msg)
+	case onRecord:
+		m.record, cmd = m.record.Update(msg)
+	case onCutOff:
+		m.cutOff, cmd = m.cutOff.Update(msg)
+	}
+	return m, cmd
+}
+
+func (m Model) resize(width, height int) Model {
+	m.width, m.height = width, height
+	m.shelf = m.shelf.Resize(width, height)
+	m.sheet = m.sheet.Resize(width, height)
+	m.live = m.live.Resize(width, height)
+	m.record = m.record.Resize(width, height)
+	m.cutOff = m.cutOff.Resize(width, height)
+	return m
+}
+
+// Draw returns the screen as cells.
+func (m Model) Draw() *draw.Canvas {
+	c := m.page()
+	if m.told != "" && !m.live.Busy() {
+		for x := range m.width {
+			c.Set(x, m.height-1, ' ', draw.Plain)
+		}
+		c.Text(0, m.height-1, draw.Fit("! "+m.told, m.width), draw.Caution)
+	}
+	return c
+}
+
+// page draws the page that is shown.
+func (m Model) page() *draw.Canvas {
+	switch m.shown {
+	case onSheet:
+		return m.sheet.Draw()
+	case onLive:
+		return m.live.Draw()
+	case onRecord:
+		return m.record.Draw()
+	case onCutOff:
+		return m.cutOff.Draw()
+	}
+	return m.shelf.Draw()
+}
+
+// View returns the screen with the theme's codes.
+func (m Model) View() string { return m.Draw().Render(m.opt.Theme) }
