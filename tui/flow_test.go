@@ -2,6 +2,7 @@ package tui_test
 
 import (
 	"errors"
+	"fmt"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -79,6 +80,66 @@ func TestABrewBegunInTheMiddle(t *testing.T) {
 			t.Errorf("from %s, marked at %s", lane.From(), lane.Beat(lane.Last()).Marked)
 		}
 	})
+}
+
+// A start between two seconds of the clock is on time, too.
+func TestAStartBetweenTwoSecondsOfTheClock(t *testing.T) {
+	plan := shipped(t)["quayside-press.yaml"]
+	synctest.Test(t, func(t *testing.T) {
+		ses := brewIn(t, plan, live.Options{From: 45*s + 500*time.Millisecond, CountIn: 3 * s, Kind: "practice"})
+		zero := ses.prepare(plan) + 3*s
+		ses.until(zero + 2*s)
+		ses.shows("Pour to 210 g, by 0:52", zero)
+		ses.stop()
+		ses.leave()
+	})
+}
+
+// What hangs behind a mark is counted down to in whole seconds of its own:
+// the last figure stands for a second before the call.
+func TestACountdownKeepsItsOwnSeconds(t *testing.T) {
+	plan, err := brew.NewPlan(brew.Recipe{
+		Name: "Hung", Method: brew.Cone, Dose: 12 * brew.Gram, Water: 60 * brew.Gram, Temperature: 92, Grind: "medium",
+		Steps: []brew.Step{
+			{Action: brew.Pour, Amount: 60 * brew.Gram, Over: 5 * s},
+			{Action: brew.Swirl, Text: "gently", Anchor: brew.After, Offset: 10 * s, Over: 4 * s},
+			{Action: brew.Drawdown, Over: 20 * s},
+		},
+	}, brew.Bar{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	synctest.Test(t, func(t *testing.T) {
+		ses := brewIn(t, plan, live.Options{})
+		zero := ses.prepare(plan)
+		ses.until(zero + 4700*time.Millisecond)
+		ses.press(" ")
+		swirl := 14700 * time.Millisecond
+		ses.until(zero + 38*s)
+		for left := 6 * s; left > 0; left -= s {
+			ses.shows(fmt.Sprintf("in %s: Swirl gently", live.Countdown(left)), zero+swirl-left)
+		}
+		ses.shows("Swirl gently, by", zero+swirl)
+		// The drawdown's seconds stand in figures: a frame must come for each.
+		for left := 19 * s; left > 0; left -= s {
+			ses.draws(zero + swirl + 24*s - left)
+		}
+		ses.stop()
+		ses.leave()
+	})
+}
+
+// draws checks that a frame comes at a moment.
+func (s *session) draws(want time.Duration) {
+	s.t.Helper()
+	s.out.mu.Lock()
+	defer s.out.mu.Unlock()
+	for _, f := range s.out.frames {
+		if f.at >= want && f.at <= want+frameTime && len(f.text) > 0 {
+			return
+		}
+	}
+	s.t.Errorf("no frame came at %s", want)
 }
 
 // The events of a brew as a person makes them, and what they make of it.

@@ -4,6 +4,7 @@ import (
 	"os"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"barline/tui/draw"
@@ -11,6 +12,7 @@ import (
 	"barline/tui/keys"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/term"
 	"github.com/muesli/termenv"
 )
 
@@ -21,6 +23,11 @@ type Terminal struct {
 	*os.File
 	mu    sync.Mutex
 	bells chan bell
+
+	in     *os.File    // where keys come from; nil where only the bell is used
+	before *term.State // of in, as it was found
+	synced atomic.Bool // the terminal knows synchronised output
+	gone   func()      // called when no more keys can come
 }
 
 // bell is a number of strokes and when they were wanted.
@@ -48,7 +55,15 @@ func NewTerminal(f *os.File) *Terminal {
 func (t *Terminal) Write(b []byte) (int, error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	return t.File.Write(b)
+	if !t.synced.Load() || len(b) == 0 {
+		return t.File.Write(b)
+	}
+	frame := make([]byte, 0, len(syncBegin)+len(b)+len(syncEnd))
+	frame = append(append(append(frame, syncBegin...), b...), syncEnd...)
+	if _, err := t.File.Write(frame); err != nil {
+		return 0, err
+	}
+	return len(b), nil
 }
 
 // Ring rings the bell without waiting for it. One that is still to be rung

@@ -184,6 +184,9 @@ func (m Model) show(page shown) Model {
 // page is not passed on while it is held down: one press is one step.
 func (m Model) pass(msg tea.Msg) (Model, tea.Cmd) {
 	if k, ok := msg.(keys.Press); ok {
+		if k.Type == tea.KeyCtrlZ {
+			return m, suspend
+		}
 		m.told = ""
 		var counts bool
 		m.guard, counts = m.guard.Admit(k, keys.Hold)

@@ -89,6 +89,9 @@ var around = []scene{
 		p := coning(t, w, h).press(" ", 15.5).press(" ", 60)
 		return p.wait(400)
 	}, sizes: usual, spells: []string{"unmarked"}},
+	{name: "debrief-late-bed", play: func(t testing.TB, w, h int) *player {
+		return coning(t, w, h).press(" ", 9).press(" ", 62).press(" ", 104).press(" ", 188)
+	}, sizes: usual, spells: []string{"+20.0 s late, by the bed"}},
 	{name: "debrief-second-of-six", play: func(t testing.TB, w, h int) *player {
 		return begun(t, w, h, round(t, 6)).press(" ", 8).wait(600).press("tab", 601)
 	}, sizes: usual, spells: []string{"cone: Six for the window table, finished at"}},

@@ -1,6 +1,7 @@
 package live
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -10,30 +11,32 @@ import (
 
 // details returns the rows that say what to do, by when and how much is left
 // of it. What must be there is there whole; what is good to know goes where
-// it does not fit. left is the countdown where it stands nowhere else.
+// it does not fit. left is the countdown where it stands nowhere else; it
+// takes a second row.
 func (s scene) details(width, rows int, left string) []string {
-	name := lead(s.page.name(s.lane))
-	label, toGo, beside := lead(s.label()), s.toGo(), s.beside()
+	lane := s.page.name(s.lane)
+	name, label, prompt := lead(lane), lead(s.label()), s.prompt()
+	until, toGo, beside := s.until(), s.toGo(), s.beside()
 	if rows < 2 {
-		prompt := s.prompt()
 		return []string{fitting(width,
-			name+label+prompt+joined(left, s.until(), toGo, beside),
-			name+label+prompt+joined(left, s.until(), toGo),
-			name+prompt+joined(left, s.until(), toGo),
-			name+prompt+joined(left, s.until()),
-			name+prompt+joined(s.until()),
-			prompt+joined(s.until()),
+			name+label+listed(prompt, until, toGo, beside),
+			name+label+listed(prompt, until, toGo),
+			name+listed(prompt, until, toGo),
+			name+listed(prompt, until),
+			listed(prompt, until),
 			prompt)}
 	}
 	tail := fitting(width,
-		name+strings.TrimPrefix(joined(left, s.until(), toGo, beside), ", "),
-		name+strings.TrimPrefix(joined(left, s.until(), toGo), ", "),
-		strings.TrimPrefix(joined(left, s.until(), toGo), ", "),
-		strings.TrimPrefix(joined(s.until(), toGo), ", "),
-		s.until())
-	prompt := fitting(width, label+s.prompt(), s.prompt())
-	if draw.Width(s.prompt()) > width {
-		prompt = s.prompt()
+		name+listed(left, until, toGo, beside),
+		name+listed(left, until, toGo),
+		name+listed(left, until),
+		listed(left, until),
+		until)
+	if listed(left, until, toGo, beside) == "" {
+		tail = draw.Fit(lane, width)
+	}
+	if draw.Width(label+prompt) <= width {
+		prompt = label + prompt
 	}
 	// On a screen too narrow for both, the seconds left stand for the time.
 	if tail == "" || left == "" && len(draw.Wrap(prompt, width)) >= rows {
@@ -53,13 +56,9 @@ func fitting(width int, texts ...string) string {
 	return draw.Fit(texts[len(texts)-1], width)
 }
 
-// joined returns the texts that are not empty, each behind a comma.
-func joined(texts ...string) string {
-	out := ""
-	for _, text := range texts {
-		out += comma(text)
-	}
-	return out
+// listed returns the texts that are not empty, with commas between.
+func listed(texts ...string) string {
+	return strings.Join(slices.DeleteFunc(texts, func(text string) bool { return text == "" }), ", ")
 }
 
 // nexts returns the rows that say what comes next and in how long.

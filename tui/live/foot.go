@@ -84,7 +84,7 @@ func (p Page) drawFoot(c *draw.Canvas, l layout) {
 	b := l[helpPart]
 	if p.asking != nothing {
 		y := p.height - 1 // a question must be seen on any screen
-		blank(c, y)
+		drawOver(c, y, "", []string{""}, draw.Plain)
 		p.drawQuestion(c, y)
 		return
 	}

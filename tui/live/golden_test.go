@@ -125,6 +125,10 @@ var brewing = []scene{
 	}, at: 44, sizes: all, spells: []string{"came late_"}, wide: []string{"note: the kettle was slow to come up, and the second pour came late_"}},
 	{name: "three-lanes", play: rounding(3), at: 37.4, sizes: usual, wide: []string{"press: Pour to 210 g", "cone: Pour to 170 g"}},
 	{name: "six-lanes", play: rounding(6), at: 41, sizes: usual},
+	{name: "long-why", play: coning, at: 46, sizes: usual, wide: []string{"circles from the middle outwards and back keep the bed level, and off the bare paper"}},
+	{name: "drawdown", play: func(t testing.TB, w, h int) *player {
+		return coning(t, w, h).press(" ", 9).press(" ", 62).press(" ", 104)
+	}, at: 120, sizes: all, spells: []string{"next in 48 s"}},
 	{name: "marks-without-cues", play: func(t testing.TB, w, h int) *player {
 		return coning(t, w, h).press(" ", 9)
 	}, at: 174, sizes: usual, spells: []string{"nothing after this"}},

@@ -139,6 +139,12 @@ func TestScrollingStopsAtTheEnds(t *testing.T) {
 	if !bottom.says("are warm") || bottom.says("more below") {
 		t.Error("the end is not in sight")
 	}
+	// Rows that a smaller screen was scrolled by do not count on a larger one.
+	p.page = p.page.Resize(20, 5)
+	for i := range 50 {
+		p.press("down", 191+float64(i)/10)
+	}
+	p.page = p.page.Resize(40, 12)
 	p.press("up", 200)
 	if fmt.Sprint(seen(t, p.page, 40, 12).lines) == fmt.Sprint(bottom.lines) {
 		t.Error("one press does not go back one row")
@@ -266,6 +272,15 @@ func TestAnAlarmIsNeverEarly(t *testing.T) {
 			t.Fatalf("two nanoseconds earlier it is %d already, want %d", got, at)
 		}
 	})
+}
+
+// A float64 holds no 0.7: rounding up is not enough then.
+func TestAnAlarmAtASpeedThatIsNotExact(t *testing.T) {
+	const at = time.Duration(16757336143023)
+	pace := live.Pace{Speed: 0.7}
+	if got := pace.At(pace.When(at)); got < at {
+		t.Errorf("the alarm goes off at %d, want %d", got, at)
+	}
 }
 
 func TestCountdowns(t *testing.T) {

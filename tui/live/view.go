@@ -180,29 +180,39 @@ func (p Page) drawNext(c *draw.Canvas, b box, s scene) {
 
 // drawCare draws words of caution. What they need beyond their rows they take
 // from the timeline; while their cue is still to come, from all below it, so
-// that they can be read whole.
+// that they can be read whole. Why a cue is done so may take the timeline's
+// first row, whose clock is there in large figures.
 func (p Page) drawCare(c *draw.Canvas, l layout, s scene) {
 	text, role, ahead := s.care()
-	b := l[carePart]
+	b, end := l[carePart], l[linePart].bottom()
 	if role != draw.Caution {
-		for i, line := range wrap(text, b.w, b.h) {
-			c.Text(b.x, b.y+i, line, role)
+		rows := b.h
+		if b.h > 0 && b.bottom() == l[linePart].y && l[linePart].h > 2 {
+			rows++
 		}
+		drawOver(c, b.y, "", wrap(text, b.w, rows), role)
 		return
 	}
-	end := l[linePart].bottom()
 	if ahead {
 		end = p.height
 	}
 	if p.asking != nothing {
 		end = min(end, p.height-1)
 	}
-	for i, line := range turned(draw.Wrap(text, b.w-2), end-b.y, s.at) {
-		blank(c, b.y+i)
-		if i == 0 {
-			c.Text(b.x, b.y, "!", role)
+	drawOver(c, b.y, "! ", turned(draw.Wrap(text, b.w-2), end-b.y, s.at), role)
+}
+
+// drawOver draws lines instead of whatever stands there, the first one with a
+// lead.
+func drawOver(c *draw.Canvas, y int, lead string, lines []string, role draw.Role) {
+	for i, line := range lines {
+		for x := range c.Width {
+			c.Set(x, y+i, 0, draw.Plain)
 		}
-		c.Text(b.x+2, b.y+i, line, role)
+		if i == 0 {
+			c.Text(0, y, lead, role)
+		}
+		c.Text(draw.Width(lead), y+i, line, role)
 	}
 }
 
@@ -219,10 +229,3 @@ func turned(lines []string, n int, at time.Duration) []string {
 
 // turnAfter is how long it takes to read some lines.
 const turnAfter = 4 * time.Second
-
-// blank empties a row.
-func blank(c *draw.Canvas, y int) {
-	for x := range c.Width {
-		c.Set(x, y, 0, draw.Plain)
-	}
-}

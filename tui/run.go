@@ -1,0 +1,158 @@
+package tui
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"sync/atomic"
+	"syscall"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/term"
+)
+
+// Ended is why the program ended other than by the person's leave.
+type Ended struct {
+	Signal syscall.Signal // SIGHUP too where the terminal was closed without one
+}
+
+// Error says it in words.
+func (e *Ended) Error() string { return fmt.Sprintf("ended by signal %d, %s", e.Signal, e.Signal) }
+
+// ErrPanic is that the program broke; what is known of it has been printed.
+var ErrPanic = errors.New("barline broke; this is a fault of its own")
+
+// stalledFor is how long a terminal that takes no more output can hold up the
+// end of the program, in all.
+const (
+	stalledFor = 1500 * time.Millisecond
+	savingFor  = 400 * time.Millisecond
+)
+
+// Run runs the program on the terminal until the person leaves it, a signal
+// or the terminal's own end takes it away, or it breaks. The terminal is left
+// as it was found in every case. The model is the last that is known: after a
+// panic the one that was begun with. The error is *Ended, ErrPanic, or what
+// the terminal library says.
+//
+// Where the terminal takes no more output, stuck is called with the exit code
+// after a second and a half: it saves what it can and must not return.
+func Run(m Model, t *Terminal, stuck func(code int)) (Model, error) {
+	p := NewProgram(m, tea.WithInput(t.input()), tea.WithOutput(t), tea.WithoutSignalHandler())
+	w := &watch{terminal: t, program: p, stuck: stuck, done: make(chan struct{})}
+	t.gone = func() { w.end(syscall.SIGHUP) }
+	stop := w.signals()
+	defer stop()
+	t.askSync(os.Getenv("TERM"))
+	end, err := p.Run()
+	close(w.done)
+	t.restore()
+	if last, ok := end.(Model); ok {
+		m = last
+	}
+	switch sig := syscall.Signal(w.signal.Load()); {
+	case errors.Is(err, tea.ErrProgramPanic):
+		return m, ErrPanic
+	case sig != 0:
+		return m, &Ended{sig}
+	case err != nil:
+		return m, err
+	}
+	return m, nil
+}
+
+// watch ends the program from outside.
+type watch struct {
+	terminal *Terminal
+	program  *tea.Program
+	stuck    func(code int)
+	signal   atomic.Int32 // the first that ended it
+	done     chan struct{}
+}
+
+// end quits the program for a signal, and sees to it that it does end.
+func (w *watch) end(sig syscall.Signal) {
+	if !w.signal.CompareAndSwap(0, int32(sig)) {
+		return
+	}
+	w.guard(func() { w.program.Quit() })
+	w.guard(func() {
+		select {
+		case <-w.done:
+		case <-time.After(stalledFor):
+			w.terminal.restore()
+			w.stuck(128 + int(sig))
+		}
+	})
+}
+
+// guard runs a goroutine whose panic ends the program like any other, with
+// the terminal restored.
+func (w *watch) guard(do func()) {
+	go func() {
+		defer func() {
+			if broken := recover(); broken != nil {
+				w.terminal.restore()
+				w.program.Kill()
+				fmt.Fprintf(os.Stderr, "barline broke: %v\n", broken)
+			}
+		}()
+		do()
+	}()
+}
+
+// OpenTerminal returns the terminal that the program is to draw on and read
+// keys from: the given files, or where the input is no terminal the one that
+// controls the process.
+func OpenTerminal(in, out *os.File) (*Terminal, error) {
+	if !term.IsTerminal(in.Fd()) {
+		tty, err := os.OpenFile(controlling, os.O_RDWR, 0)
+		if err != nil {
+			return nil, errors.New("there is no terminal to read keys from")
+		}
+		in = tty
+	}
+	state, err := term.GetState(in.Fd())
+	if err != nil {
+		return nil, err
+	}
+	t := NewTerminal(out)
+	t.in, t.before = in, state
+	return t, nil
+}
+
+// restore puts the terminal's own settings back, whatever else happens.
+func (t *Terminal) restore() {
+	if t.before != nil {
+		term.Restore(t.in.Fd(), t.before)
+	}
+}
+
+// keyboard is the terminal's input. When it ends the program must too: the
+// terminal library would wait for ever.
+type keyboard struct {
+	*os.File
+	ended   func()
+	answers answers
+}
+
+func (t *Terminal) input() *keyboard {
+	ended := func() {
+		if t.gone != nil {
+			t.gone()
+		}
+	}
+	return &keyboard{t.in, ended, answers{sync: func() { t.synced.Store(true) }}}
+}
+
+// Read passes on what is typed, and tells when no more can come.
+func (k *keyboard) Read(b []byte) (int, error) {
+	// What an answer kept back is read before must fit as well.
+	n, err := k.File.Read(b[:max(len(b)-len(answerStart)-2, 1)])
+	if err == io.EOF || errors.Is(err, syscall.EIO) {
+		k.ended()
+	}
+	return copy(b, k.answers.sift(b[:n])), err
+}
