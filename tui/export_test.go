@@ -1,4 +1,20 @@
 package tui
 
+import "time"
+
 // Sift is what takes a terminal's answers out of what is read from it.
 func Sift(sync func()) func([]byte) []byte { return (&answers{sync: sync}).sift }
+
+// Broken returns a program whose first command panics.
+func Broken(opt Options, why string) Model {
+	opt.LookBack = func() ([]CutOff, string) { panic(why) }
+	return Open(opt)
+}
+
+// BreakIn lets a goroutine of the terminal's own panic after a while.
+func (t *Terminal) BreakIn(d time.Duration) {
+	t.guard(func() {
+		time.Sleep(d)
+		panic("broken in a goroutine")
+	})
+}

@@ -43,6 +43,9 @@ func Run(m Model, t *Terminal, stuck func(code int)) (Model, error) {
 	p := NewProgram(m, tea.WithInput(t.input()), tea.WithOutput(t), tea.WithoutSignalHandler())
 	w := &watch{terminal: t, program: p, stuck: stuck, done: make(chan struct{})}
 	t.gone = func() { w.end(syscall.SIGHUP) }
+	t.guarding.Lock()
+	t.onPanic = w.broke
+	t.guarding.Unlock()
 	stop := w.signals()
 	defer stop()
 	t.askSync(os.Getenv("TERM"))
@@ -53,7 +56,7 @@ func Run(m Model, t *Terminal, stuck func(code int)) (Model, error) {
 		m = last
 	}
 	switch sig := syscall.Signal(w.signal.Load()); {
-	case errors.Is(err, tea.ErrProgramPanic):
+	case errors.Is(err, tea.ErrProgramPanic), w.broken.Load():
 		return m, ErrPanic
 	case sig != 0:
 		return m, &Ended{sig}
@@ -69,7 +72,16 @@ type watch struct {
 	program  *tea.Program
 	stuck    func(code int)
 	signal   atomic.Int32 // the first that ended it
+	broken   atomic.Bool  // a goroutine panicked
 	done     chan struct{}
+}
+
+// broke ends the program for a panic in a goroutine.
+func (w *watch) broke(why any) {
+	w.broken.Store(true)
+	w.program.Kill()
+	<-w.done
+	fmt.Fprintf(os.Stderr, "barline broke: %v\n", why)
 }
 
 // end quits the program for a signal, and sees to it that it does end.
@@ -77,8 +89,8 @@ func (w *watch) end(sig syscall.Signal) {
 	if !w.signal.CompareAndSwap(0, int32(sig)) {
 		return
 	}
-	w.guard(func() { w.program.Quit() })
-	w.guard(func() {
+	w.terminal.guard(func() { w.program.Quit() })
+	w.terminal.guard(func() {
 		select {
 		case <-w.done:
 		case <-time.After(stalledFor):
@@ -86,21 +98,6 @@ func (w *watch) end(sig syscall.Signal) {
 			w.stuck(128 + int(sig))
 		}
 	})
-}
-
-// guard runs a goroutine whose panic ends the program like any other, with
-// the terminal restored.
-func (w *watch) guard(do func()) {
-	go func() {
-		defer func() {
-			if broken := recover(); broken != nil {
-				w.terminal.restore()
-				w.program.Kill()
-				fmt.Fprintf(os.Stderr, "barline broke: %v\n", broken)
-			}
-		}()
-		do()
-	}()
 }
 
 // OpenTerminal returns the terminal that the program is to draw on and read

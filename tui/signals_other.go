@@ -17,7 +17,7 @@ const controlling = "CONIN$"
 func (w *watch) signals() (stop func()) {
 	caught := make(chan os.Signal, 1)
 	signal.Notify(caught, os.Interrupt)
-	w.guard(func() {
+	w.terminal.guard(func() {
 		select {
 		case <-caught:
 			w.end(syscall.SIGINT)

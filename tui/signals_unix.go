@@ -19,7 +19,7 @@ const controlling = "/dev/tty"
 func (w *watch) signals() (stop func()) {
 	caught := make(chan os.Signal, 8)
 	signal.Notify(caught, syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP, syscall.SIGQUIT, syscall.SIGTSTP, syscall.SIGCONT)
-	w.guard(func() {
+	w.terminal.guard(func() {
 		paused := false
 		for {
 			select {

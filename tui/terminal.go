@@ -28,6 +28,31 @@ type Terminal struct {
 	before *term.State // of in, as it was found
 	synced atomic.Bool // the terminal knows synchronised output
 	gone   func()      // called when no more keys can come
+
+	guarding sync.Mutex
+	onPanic  func(why any) // what a panic in one of the program's own goroutines does
+}
+
+// guard runs a goroutine whose panic ends the program like any other: the
+// terminal is restored first.
+func (t *Terminal) guard(do func()) {
+	go func() {
+		defer func() {
+			why := recover()
+			if why == nil {
+				return
+			}
+			t.restore()
+			t.guarding.Lock()
+			end := t.onPanic
+			t.guarding.Unlock()
+			if end == nil {
+				panic(why)
+			}
+			end(why)
+		}()
+		do()
+	}()
 }
 
 // bell is a number of strokes and when they were wanted.
@@ -47,7 +72,7 @@ const (
 // of its own until the process ends.
 func NewTerminal(f *os.File) *Terminal {
 	t := &Terminal{File: f, bells: make(chan bell, 1)}
-	go t.ring()
+	t.guard(t.ring)
 	return t
 }
 

@@ -19,24 +19,25 @@ import (
 type Options struct {
 	Recipes []pages.Recipe // of the shelf
 	Theme   draw.Theme
+	Keys    live.KeyMap                     // of the debriefs of the record; the zero one is taken as the default
 	Brew    func(pages.Recipe) live.Options // how a recipe of the shelf is brewed
 	Journal pages.Journal                   // the record; nil for none
-	// LookBack returns the brew that was cut off and can go on, nil for none;
-	// told is what else there is to know of the record, "" for nothing. It is
-	// asked once, by a command, and may be nil.
-	LookBack func() (cut *CutOff, told string)
+	// LookBack returns the brews that were cut off and can go on; told is what
+	// else there is to know of the record, "" for nothing. It is asked once, by
+	// a command, and may be nil.
+	LookBack func() (cuts []CutOff, told string)
 	Now      func() time.Duration // elapsed time, asked by commands and at the door only
 }
 
 // CutOff is a brew that was cut off and can be taken up.
 type CutOff struct {
-	Words  []string // what was being brewed, a line each
-	TakeUp func() (live.Page, error)
+	Words  []string                  // what was being brewed, a line each
+	TakeUp func() (live.Page, error) // asked by a command
 }
 
 // lookedMsg is what was found in the record at the start.
 type lookedMsg struct {
-	cut  *CutOff
+	cuts []CutOff
 	told string
 }
 
@@ -67,9 +68,11 @@ type Model struct {
 	live          live.Page
 	record        pages.Record
 	cutOff        pages.CutOff
-	cut           *CutOff     // that is offered
+	cuts          []CutOff    // that are offered, one after the other
 	before        shown       // the page that the offer was put before
-	reviewing     bool        // the live page shows a brew of the record
+	put           live.Page   // put aside for a brew that goes on
+	putAside      bool        // there is one
+	reviewing     string      // the brew of the record that the live page shows, by its id; "" for none
 	told          string      // what the person must know, until the next key
 	brewed        []live.Page // left, in order
 	guard         keys.Guard
@@ -96,8 +99,8 @@ const (
 // Brewed returns the live pages that were left, in order, and the one that is
 // on the screen.
 func (m Model) Brewed() []live.Page {
-	if m.shown == onLive {
-		return append(m.brewed, m.live)
+	if m.shown == onLive && m.reviewing == "" {
+		return append(slices.Clip(m.brewed), m.live)
 	}
 	return m.brewed
 }
@@ -110,8 +113,8 @@ func (m Model) Init() tea.Cmd {
 		return m.live.Init()
 	}
 	return tea.Batch(m.live.Init(), func() tea.Msg {
-		cut, told := look()
-		return lookedMsg{cut, told}
+		cuts, told := look()
+		return lookedMsg{cuts, told}
 	})
 }
 
@@ -141,35 +144,22 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.record, cmd = pages.NewRecord(m.opt.Journal, pages.DefaultRecordKeys())
 		return m.show(onRecord), cmd
 	case pages.PastMsg:
-		m.live, m.reviewing = m.review(msg.Past), true
+		m.live, m.reviewing = m.review(msg.Past), msg.Past.ID
 		return m.show(onLive), nil
+	case live.MeasuredMsg:
+		return m.measured(msg)
+	case reviewedMsg:
+		return m.reviewed(msg), nil
 	case lookedMsg:
 		return m.looked(msg), nil
 	case pages.TakeUpMsg:
-		cut := m.cut
-		return m, func() tea.Msg {
-			page, err := cut.TakeUp()
-			return takenUpMsg{page, err}
-		}
+		return m, m.takeUp()
 	case takenUpMsg:
-		if msg.err != nil {
-			m.told = msg.err.Error()
-			return m.show(m.before), nil
-		}
-		m.live = msg.page
-		return m.show(onLive), m.live.Init()
+		return m.takenUp(msg)
 	case pages.DroppedMsg:
-		return m.show(m.before), nil
+		return m.dropped(), nil
 	case live.LeftMsg:
-		if m.reviewing {
-			m.reviewing = false
-			return m.show(onRecord), nil
-		}
-		if m.alone {
-			return m, tea.Quit
-		}
-		m.brewed = append(slices.Clip(m.brewed), m.live)
-		return m.show(onShelf), nil
+		return m.left()
 	}
 	return m.pass(msg)
 }
@@ -187,7 +177,9 @@ func (m Model) pass(msg tea.Msg) (Model, tea.Cmd) {
 		if k.Type == tea.KeyCtrlZ {
 			return m, suspend
 		}
-		m.told = ""
+		if m.tells() {
+			m.told = ""
+		}
 		var counts bool
 		m.guard, counts = m.guard.Admit(k, keys.Hold)
 		if m.held = m.held && !counts; m.held {
@@ -223,11 +215,8 @@ func (m Model) resize(width, height int) Model {
 // Draw returns the screen as cells.
 func (m Model) Draw() *draw.Canvas {
 	c := m.page()
-	if m.told != "" && !m.live.Busy() {
-		for x := range m.width {
-			c.Set(x, m.height-1, ' ', draw.Plain)
-		}
-		c.Text(0, m.height-1, draw.Fit("! "+m.told, m.width), draw.Caution)
+	if m.tells() {
+		m.drawTold(c)
 	}
 	return c
 }
