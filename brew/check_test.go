@@ -217,6 +217,8 @@ error: step 5, at: stir starts at 0:45, but step 3, swirl, runs from 0:30 to 0:5
 		{"a busy step behind a free one that overtook a busy one", cone(pinned(30, act(brew.Stir, "", 20)), pinned(40, free), pinned(45, act(brew.Swirl, "", 4))), "*", `
 error: step 4, at: taste starts at 0:40, but step 3, stir, runs from 0:30 to 0:50 | start it at 0:50 or later, or shorten what comes before
 error: step 5, at: swirl starts at 0:45, but step 3, stir, runs from 0:30 to 0:50 | start it at 0:50 or later, or shorten what comes before`},
+		{"two pours at once, hands free", method(brew.Cone, with(pour(100, 17), func(s *brew.Step) { s.Hands = brew.Free }), with(pinned(5, pour(100, 17)), func(s *brew.Step) { s.Hands = brew.Free })), "*",
+			"error: step 2, at: pour starts at 0:05, but step 1 pours until 0:17: the scale tells only one at a time | start it at 0:17 or later"},
 		{"a step hung into the one before", cone(after(-5, act(brew.Serve, "", 5))), "*", "error: step 3, after: -5 s is outside 0 s to 24 h"},
 		{"a step past a day", cone(pinned(86400.5, act(brew.Serve, "", 5))), "*", "error: step 3, at: 1440 min 0.5 s is outside 0 s to 24 h"},
 		{"a step that lasts a day", method(brew.Cone, pour(200, 20), act(brew.Wait, "", 86400)), "*", ""},

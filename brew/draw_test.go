@@ -19,6 +19,7 @@ type writer struct {
 	last time.Duration // when the last step of all ends
 	prev time.Duration // when the step before starts
 	busy time.Duration // when the last busy step ends
+	flow time.Duration // when the last pour ends
 
 	onScale, sealed bool
 	reading, water  brew.Mass
@@ -82,6 +83,9 @@ func (w *writer) write(a brew.Action) {
 	if step.Hands == brew.Busy || step.Hands == "" && usual.Hands == brew.Busy {
 		w.busy = max(w.busy, end)
 	}
+	if a == brew.Pour {
+		w.flow = end
+	}
 	w.sealed = a == brew.Seal || w.sealed && a != brew.Open
 	w.steps = append(w.steps, step)
 }
@@ -104,6 +108,9 @@ func (w *writer) weigh(step *brew.Step) brew.Mass {
 	case brew.Pour, brew.Bypass:
 		added := brew.Mass(rapid.IntRange(1, 900).Draw(w.t, "tenths of a gram")) * g / 10
 		if step.Amount = added; step.Action == brew.Bypass {
+			if w.onScale {
+				w.reading += added
+			}
 			return added
 		}
 		if w.water == 0 {
@@ -129,6 +136,9 @@ func (w *writer) anchor(step *brew.Step) time.Duration {
 		return w.last + step.Offset
 	case 1, 2:
 		step.Anchor, step.Offset = brew.At, max(w.prev, w.busy)
+		if step.Action == brew.Pour {
+			step.Offset = max(step.Offset, w.flow)
+		}
 		if rapid.Bool().Draw(w.t, "behind all") {
 			step.Offset = w.last
 		}

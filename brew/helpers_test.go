@@ -57,7 +57,6 @@ func window(early, late float64) *brew.Window {
 func mass(grams float64) brew.Mass         { return brew.Mass(grams*1000 + 0.5) }
 func sec(seconds float64) time.Duration    { return time.Duration(seconds * float64(time.Second)) }
 func weight(grams float64) *brew.Mass      { m := mass(grams); return &m }
-func point(c int, e brew.Edge) *brew.Point { return &brew.Point{Cue: c, Edge: e} }
 
 // method returns a recipe that is in order but for its steps, with as much
 // water as they pour.
@@ -158,4 +157,10 @@ func brewed(t testing.TB, p *brew.Plan, events ...brew.Event) brew.Lane {
 		l = next
 	}
 	return l
+}
+
+// with returns the step changed.
+func with(step brew.Step, change func(*brew.Step)) brew.Step {
+	change(&step)
+	return step
 }

@@ -71,8 +71,11 @@ func (l *laid) weigh(s Step) {
 		}
 		l.water += l.added
 		l.scale += l.added
-	case Bypass:
+	case Bypass: // into the server, which stands on the scale where anything does
 		l.bypass += s.Amount
+		if l.onScale {
+			l.scale += s.Amount
+		}
 	case Tare:
 		l.scale, l.onScale = 0, true
 	case Lift, Flip:

@@ -62,7 +62,8 @@ func sameMoment(t *rapid.T, p *brew.Plan, m brew.Moment, span func(int) (start, 
 
 // weighs checks the scale's reading and how far the cue that is on should be.
 func weighs(t *rapid.T, p *brew.Plan, m brew.Moment, latest int, span func(int) (start, end int64)) {
-	if m.On < 0 || p.Cues[m.On].Action != brew.Pour {
+	flows := m.On >= 0 && (p.Cues[m.On].Action == brew.Pour || p.Cues[m.On].Action == brew.Bypass && p.Cues[m.On].OnScale)
+	if !flows {
 		if latest >= 0 && (m.HasReading != p.Cues[latest].OnScale || m.Reading != p.Cues[latest].Scale) || latest < 0 && m.HasReading || m.ToGo != 0 {
 			t.Fatalf("at %s the scale reads %s, %s to go", m.At, m.Reading, m.ToGo)
 		}
@@ -75,7 +76,7 @@ func weighs(t *rapid.T, p *brew.Plan, m brew.Moment, latest int, span func(int) 
 	if m.Done < 0 || m.Done >= 1 || m.Done != share || int64(m.At+m.Left) != end {
 		t.Fatalf("at %s %v is done, %s left", m.At, m.Done, m.Left)
 	}
-	if c := p.Cues[m.On]; c.Action == brew.Pour {
+	if c := p.Cues[m.On]; flows {
 		amount := c.Scale - c.From
 		poured := brew.Mass(share * float64(amount))
 		late := amount*brew.Mass(200*time.Millisecond)/brew.Mass(end-start) + g + 1 // what flows in between two readings

@@ -96,6 +96,9 @@ func (p *Plan) moment(t time.Duration, span func(int) (start, end time.Duration)
 	return m
 }
 
+// Over reports whether no cue is on or to come.
+func (m Moment) Over() bool { return m.On < 0 && m.Next < 0 }
+
 // meet adds a cue that is on. It is the one to follow: a later cue begins
 // only once the hands are free, so what was on before it is a free cue.
 func (m *Moment) meet(i int) { m.Beside, m.On = m.On, i }
@@ -105,8 +108,10 @@ func (m *Moment) follow(c *Cue, start, end time.Duration) {
 	m.Left = end - m.At
 	m.Done = float64(m.At-start) / float64(end-start)
 	switch c.Action {
-	case Pour:
-		m.pour(c, start, end)
+	case Pour, Bypass:
+		if c.OnScale {
+			m.pour(c, start, end)
+		}
 	case Press:
 		m.step(start, max(finest, parts(end-start, 100)))
 	}

@@ -135,12 +135,12 @@ func TestPlans(t *testing.T) {
 3 0:35-0:39 busy, 0 s behind 2: Stir | 200 g > 200 g | 200 g
 4 0:39-0:49 busy, 0 s behind 3: Skim | 200 g > 200 g | 200 g
 5 0:49-0:54 busy, 0 s behind 4: smell | 200 g > 200 g | 200 g
-6 0:54-1:05 busy, 0 s behind 5, assumed: Bypass 61 g | 200 g > 200 g | 200 g + 61 g
-7 1:05-1:10 busy, 0 s behind 6: Serve | 200 g > 200 g | 200 g + 61 g
-8 1:10-1:18 busy, 0 s behind 7: Break | 200 g > 200 g | 200 g + 61 g
-9 1:18-1:43 busy, 0 s behind 8, assumed: Press | 200 g > 200 g | 200 g + 61 g
-10 1:43-2:43 free, 0 s behind 9: Taste: slowly | 200 g > 200 g | 200 g + 61 g
-11 2:43-4:13 free, 0 s behind 10: Wait 1 min 30 s | 200 g > 200 g | 200 g + 61 g`},
+6 0:54-1:05 busy, 0 s behind 5, assumed: Bypass 61 g | 200 g > 261 g | 200 g + 61 g
+7 1:05-1:10 busy, 0 s behind 6: Serve | 261 g > 261 g | 200 g + 61 g
+8 1:10-1:18 busy, 0 s behind 7: Break | 261 g > 261 g | 200 g + 61 g
+9 1:18-1:43 busy, 0 s behind 8, assumed: Press | 261 g > 261 g | 200 g + 61 g
+10 1:43-2:43 free, 0 s behind 9: Taste: slowly | 261 g > 261 g | 200 g + 61 g
+11 2:43-4:13 free, 0 s behind 10: Wait 1 min 30 s | 261 g > 261 g | 200 g + 61 g`},
 		{"what follows a swirl pinned inside a drawdown waits for the drawdown", method(brew.Cone,
 			pour(200, 20), act(brew.Drawdown, "", 60), pinned(30, act(brew.Swirl, "", 4)), act(brew.Serve, "", 5)), `
 0 0:00-0:20 busy, pinned: Pour 200 g | 0 g > 200 g | 200 g

@@ -40,8 +40,8 @@ func (r *Recipe) share(from Recipe) {
 	for i, l := range steps {
 		r.Steps[i].held = l.end - l.start
 	}
-	r.sharePours(from, steps)
 	r.shareBypass(from)
+	r.sharePours(from, steps)
 }
 
 // proportion returns m · num / den, to the milligram.
@@ -62,6 +62,8 @@ func (r *Recipe) sharePours(from Recipe, steps []laid) {
 		switch s.Action {
 		case Tare: // without which no pour comes after a lift or a flip
 			reading = 0
+		case Bypass:
+			reading += r.Steps[i].Amount
 		case Pour:
 			reading += shares[0]
 			r.Steps[i].Amount = shares[0]

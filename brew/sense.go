@@ -87,6 +87,14 @@ func (c *checker) start(i int) {
 		c.add(Error, place, fmt.Sprintf("start it at %s or later, or shorten what comes before", Exact(moment)),
 			"%s starts at %s, but step %d, %s, runs from %s to %s", s.Action, Exact(l.start),
 			blocker+1, c.recipe.Steps[blocker].Action, Exact(c.laid[blocker].start), Exact(c.laid[blocker].end))
+		return
+	}
+	for j, above := range c.laid[:i] {
+		if s.Action == Pour && c.recipe.Steps[j].Action == Pour && l.start < above.end {
+			c.add(Error, place, fmt.Sprintf("start it at %s or later", Exact(above.end)),
+				"pour starts at %s, but step %d pours until %s: the scale tells only one at a time", Exact(l.start), j+1, Exact(above.end))
+			return
+		}
 	}
 }
 

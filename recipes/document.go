@@ -117,6 +117,18 @@ func (d *Document) Check(bar brew.Bar) Faults {
 	return faults
 }
 
+// CheckAs returns what brew.Check finds in a recipe that was made from this
+// one, for another dose say, at the places where the file has it.
+func (d *Document) CheckAs(r brew.Recipe, bar brew.Bar) Faults {
+	var faults Faults
+	for _, f := range brew.Check(r, bar) {
+		line, column, _ := d.Locate(f.Place)
+		faults = append(faults, d.src.fault(f.Severity, line, column, f.Hint, "%s", f.Message))
+	}
+	faults.sort()
+	return faults
+}
+
 // checkable returns the recipe without what cannot be judged because
 // something it depends on could not be read.
 func (d *Document) checkable() brew.Recipe {

@@ -172,7 +172,7 @@ func (s *Shelf) Find(name string) (Entry, error) {
 	for _, e := range s.entries {
 		all = append(all, e.Name)
 	}
-	return Entry{}, &NameError{name, "no recipe " + quote(name), didYouMean(name, all, "")}
+	return Entry{}, &NameError{name, "no recipe " + quote(name), didYouMean(name, all, parts(name, all[:len(s.entries)]))}
 }
 
 // called returns the recipes of a name among the user's own or the shipped

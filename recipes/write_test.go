@@ -233,6 +233,9 @@ func (b *builder) amount(u brew.Usual, s *brew.Step) {
 		}
 	case brew.Bypass:
 		s.Amount = amount
+		if b.onScale {
+			b.scale += amount
+		}
 	case brew.Wait:
 	case brew.Do:
 		s.Text = anyText(t, 30, "text")

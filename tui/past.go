@@ -95,17 +95,21 @@ func (m Model) left() (Model, tea.Cmd) {
 // not cover a brew that is under way.
 func (m Model) tells() bool { return m.told != "" && (m.shown != onLive || !m.live.Busy()) }
 
-// drawTold draws what the person must know over the last rows, whole where
-// half of the screen is enough for it.
+// drawTold draws what the person must know over the title, where the keys and
+// what they start are still seen; on the page of an offer, whose head is what
+// matters, over the last rows. Half of the screen is the most it takes.
 func (m Model) drawTold(c *draw.Canvas) {
 	lines := draw.WrapWhole("! "+m.told, m.width)
 	lines = lines[:min(len(lines), max(m.height/2, 1))]
+	top := 0
+	if m.shown == onCutOff {
+		top = m.height - len(lines)
+	}
 	for i, line := range lines {
-		y := m.height - len(lines) + i
 		for x := range m.width {
-			c.Set(x, y, 0, draw.Plain)
+			c.Set(x, top+i, 0, draw.Plain)
 		}
-		c.Text(0, y, line, draw.Caution)
+		c.Text(0, top+i, line, draw.Caution)
 	}
 }
 

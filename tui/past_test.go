@@ -100,6 +100,21 @@ func (s *session) step(keys, want string) {
 	}
 }
 
+// quit leaves the program.
+func (s *session) quit() tui.Model {
+	s.t.Helper()
+	time.Sleep(time.Second)
+	s.press("q")
+	defer s.keys.Close()
+	select {
+	case m := <-s.done:
+		return m
+	case <-time.After(time.Minute):
+		s.t.Fatal("the program does not end")
+		return tui.Model{}
+	}
+}
+
 func TestFromTheRecordToACorrectedReading(t *testing.T) {
 	plan := shipped(t)["quayside-press.yaml"]
 	synctest.Test(t, func(t *testing.T) {
@@ -126,10 +141,7 @@ func TestFromTheRecordToACorrectedReading(t *testing.T) {
 		ses.step("\r", "! its plan is missing")
 		ses.step("k", "service") // and the list goes on
 		ses.step("q", "what shall it be?")
-		ses.press("q")
-		time.Sleep(time.Second)
-		m := <-ses.done
-		ses.keys.Close()
+		m := ses.quit()
 		if len(m.Brewed()) != 0 {
 			t.Error("a brew of the record counts as brewed now")
 		}
@@ -172,15 +184,14 @@ func TestABrewIsTakenUpFromTheShelf(t *testing.T) {
 				t.Error("a frame is drawn as if the brew had not started")
 			}
 		}
+		ses.until(zero + 40*s)
 		ses.shows("Pour to 210 g, by 0:52", zero+36*s)
 		for _, at := range []time.Duration{52 * s, 112 * s, 140 * s} {
 			ses.until(zero + at)
 			ses.press(" ")
 		}
 		ses.step("q", "what shall it be?")
-		ses.press("q")
-		m := <-ses.done
-		ses.keys.Close()
+		m := ses.quit()
 		lane := m.Brewed()[0].Timeline().Lane(0)
 		if how, at, _ := lane.Ending(); how != brew.Finished || at != 140*s || lane.Beat(lane.Last()).Marked != 140*s {
 			t.Errorf("%s at %s", how, at)
@@ -210,9 +221,7 @@ func TestOffersComeOneAfterTheOther(t *testing.T) {
 			t.Error("the last one is not offered")
 		}
 		ses.step("q", "what shall it be?")
-		ses.press("q")
-		<-ses.done
-		ses.keys.Close()
+		ses.quit()
 	})
 }
 
@@ -232,9 +241,7 @@ func TestARecipeWaitsForABrewThatIsTakenUp(t *testing.T) {
 			ses.press(key)
 		}
 		ses.step("q", other.Prepare[0].Do)
-		ses.press("q")
-		m := <-ses.done
-		ses.keys.Close()
+		m := ses.quit()
 		if brewed := m.Brewed(); len(brewed) != 2 || !brewed[0].Timeline().Lane(0).Started() || brewed[1].Timeline().Lane(0).Started() {
 			t.Errorf("%d pages", len(brewed))
 		}
@@ -271,10 +278,8 @@ func TestWhatMustBeKnownIsToldWhole(t *testing.T) {
 		if _, ok := ses.out.first("! nothing will be saved: the disk is full: /x", 0); !ok {
 			t.Error("it is not told")
 		}
-		ses.step("j", "enter open") // the keys are back
-		ses.press("q")
-		<-ses.done
-		ses.keys.Close()
+		ses.step("j", "barline: what shall it be?") // the title is back
+		ses.quit()
 	})
 }
 

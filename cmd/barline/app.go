@@ -32,6 +32,7 @@ func (a *app) register(root *cobra.Command) {
 	flags.StringVar(&a.flags.recipes, "recipes", "", "folder of your own recipes")
 	flags.StringVar(&a.flags.journal, "journal", "", "file of the record")
 	flags.StringVar(&a.flags.theme, "theme", "", "ground of the terminal: auto, dark or light (default auto)")
+	root.RegisterFlagCompletionFunc("theme", cobra.FixedCompletions(themes, cobra.ShellCompDirectiveNoFileComp))
 	root.PersistentPreRunE = func(cmd *cobra.Command, _ []string) error { return a.prepare(cmd) }
 }
 

@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"os"
 	"slices"
-	"strconv"
-	"strings"
 	"time"
 
 	"barline/brew"
@@ -17,7 +15,6 @@ import (
 	"barline/tui/pages"
 	"barline/tui/plain"
 
-	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/term"
 	"github.com/spf13/cobra"
 )
@@ -40,7 +37,7 @@ type brewFlags struct {
 
 // newBrew returns the command that calls a brew.
 func newBrew(a *app) *cobra.Command {
-	f := &brewFlags{}
+	f, countIn := &brewFlags{}, ""
 	cmd := &cobra.Command{
 		Use:   "brew RECIPE",
 		Short: "call a recipe's cues while you brew, and take your marks",
@@ -49,8 +46,12 @@ func newBrew(a *app) *cobra.Command {
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: a.completeRecipes(),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if !cmd.Flags().Changed("count-in") {
-				f.countIn = a.config.countIn
+			f.countIn = a.config.countIn
+			if cmd.Flags().Changed("count-in") {
+				var err error
+				if f.countIn, err = parseCountIn(countIn); err != nil {
+					return err
+				}
 			}
 			return a.callBrew(f, args[0])
 		},
@@ -66,14 +67,16 @@ func newBrew(a *app) *cobra.Command {
 	flags.Float64Var(&f.speed, "speed", 1, "of the clock, 0.1 to 100; another than 1 is practice")
 	flags.StringVar(&f.from, "from", "", "start the clock at this time, m:ss; this is practice")
 	flags.StringVar(&f.marks, "marks", "", "which beats wait for a mark: all, asked or none (default asked)")
-	flags.DurationVar(&f.countIn, "count-in", 0, "time between the key and the start")
+	flags.StringVar(&countIn, "count-in", "", "time between the key and the start, such as 3s")
+	cmd.RegisterFlagCompletionFunc("marks", cobra.FixedCompletions([]cobra.Completion{"all", "asked", "none"}, cobra.ShellCompDirectiveNoFileComp))
+	cmd.RegisterFlagCompletionFunc("kind", cobra.FixedCompletions([]cobra.Completion{"service", "rehearsal", "practice"}, cobra.ShellCompDirectiveNoFileComp))
 	flags.BoolVar(&f.plain, "plain", false, "as lines of text, without a screen")
 	return cmd
 }
 
 // callBrew calls one recipe on a screen, or as lines.
 func (a *app) callBrew(f *brewFlags, name string) error {
-	plan, document, err := a.planned(name, f.dose)
+	plan, document, warnings, err := a.planned(name, f.dose)
 	if err != nil {
 		return err
 	}
@@ -81,25 +84,25 @@ func (a *app) callBrew(f *brewFlags, name string) error {
 	if err != nil {
 		return err
 	}
-	if f.plain || !a.onTerminal() {
-		result := plain.Run(a.stdin, a.stdout, opt)
-		return errors.Join(ended(result.Lane), keeper.close(a.env))
-	}
-	fmt.Fprint(a.stderr, document.Check(a.bar()).Warnings().Text())
 	book, err := a.book()
 	if err != nil {
 		return err
 	}
-	m, err := a.show(func(t *tui.Terminal) tui.Model {
-		book.terminal = t
+	book.keep(keeper)
+	if f.plain || !a.onTerminal() {
+		book.tellBack(a.stdout)
+		result := plain.Run(a.stdin, a.stdout, opt)
+		return errors.Join(ended(result.Lane), book.close())
+	}
+	fmt.Fprint(a.stderr, warnings.Text())
+	m, err := a.show(book, func(t *tui.Terminal) tui.Model {
 		opt = a.onScreen(opt, t)
-		return tui.OpenLive(tui.Options{Theme: opt.Theme, Now: a.now, LookBack: book.lookBack}, live.New(opt))
+		return tui.OpenLive(tui.Options{Theme: opt.Theme, Keys: opt.Keys, Now: a.now, LookBack: book.lookBack}, live.New(opt))
 	})
 	for _, page := range m.Brewed() {
-		a.sayBrewed(page)
 		err = errors.Join(err, ended(page.Timeline().Lane(0)))
 	}
-	return errors.Join(err, keeper.close(a.env), book.close())
+	return errors.Join(err, book.close())
 }
 
 // brewing returns how a brew of the plan is called, and what keeps its
@@ -107,11 +110,8 @@ func (a *app) callBrew(f *brewFlags, name string) error {
 func (a *app) brewing(f *brewFlags, plan *brew.Plan, text []byte) (live.Options, *keeper, error) {
 	opt := a.liveOptions()
 	opt.Title, opt.By, opt.Speed, opt.CountIn = plan.Name, firstOf(f.by, a.config.by), f.speed, f.countIn
-	if f.speed < 0.1 || f.speed > 100 {
+	if !(0.1 <= f.speed && f.speed <= 100) {
 		return opt, nil, fmt.Errorf("--speed %g is outside 0.1 to 100", f.speed)
-	}
-	if f.countIn < 0 || f.countIn > time.Minute {
-		return opt, nil, fmt.Errorf("--count-in %s is outside 0 s to 1 min", f.countIn)
 	}
 	policy := brew.Policy(firstOf(f.marks, string(a.config.marks), string(brew.MarksAsked)))
 	if !slices.Contains([]brew.Policy{brew.MarksAll, brew.MarksAsked, brew.MarksNone}, policy) {
@@ -155,27 +155,6 @@ func (f *brewFlags) kindOf(opt live.Options) (string, error) {
 	return f.kind, nil
 }
 
-// parseFrom reads a moment of the plan: m:ss, or seconds.
-func parseFrom(text string, plan *brew.Plan) (time.Duration, error) {
-	if text == "" {
-		return 0, nil
-	}
-	minutes, seconds, found := strings.Cut(text, ":")
-	if !found {
-		minutes, seconds = "0", strings.TrimSuffix(text, "s")
-	}
-	m, err := strconv.Atoi(minutes)
-	s, err2 := strconv.ParseFloat(seconds, 64)
-	if err != nil || err2 != nil || m < 0 || s < 0 || found && s >= 60 {
-		return 0, fmt.Errorf("--from %q is not a time such as 1:40", text)
-	}
-	at := time.Duration(m)*time.Minute + time.Duration(s*float64(time.Second))
-	if at >= plan.End {
-		return 0, fmt.Errorf("--from %q is not before the end, %s", text, brew.Exact(plan.End))
-	}
-	return at, nil
-}
-
 // openShelf opens the program on its shelf.
 func (a *app) openShelf() error {
 	shelf, err := a.shelf()
@@ -189,23 +168,19 @@ func (a *app) openShelf() error {
 	if err != nil {
 		return err
 	}
-	m, err := a.show(func(t *tui.Terminal) tui.Model {
-		book.terminal = t
+	_, err = a.show(book, func(t *tui.Terminal) tui.Model {
 		return tui.Open(tui.Options{
-			Theme: a.look(), Now: a.now, Recipes: a.onShelf(shelf), Journal: book, LookBack: book.lookBack,
+			Theme: a.look(), Keys: a.config.markKeys(), Now: a.now, Recipes: a.onShelf(shelf), Journal: book, LookBack: book.lookBack,
 			Brew: func(r pages.Recipe) live.Options {
 				f := &brewFlags{speed: 1, countIn: a.config.countIn}
 				opt, keeper, _ := a.brewing(f, r.Plan, r.Text)
 				if keeper != nil {
-					book.keepers = append(book.keepers, keeper)
+					book.keep(keeper)
 				}
 				return a.onScreen(opt, t)
 			},
 		})
 	})
-	for _, page := range m.Brewed() {
-		a.sayBrewed(page)
-	}
 	return errors.Join(err, book.close())
 }
 
@@ -232,24 +207,39 @@ func (a *app) onScreen(opt live.Options, t *tui.Terminal) live.Options {
 	return opt
 }
 
-// show runs the program on the terminal until the person leaves it.
-func (a *app) show(open func(*tui.Terminal) tui.Model) (tui.Model, error) {
-	terminal := tui.NewTerminal(os.Stdout)
-	m := open(terminal)
-	end, err := tui.NewProgram(m, tea.WithOutput(terminal)).Run()
-	if last, ok := end.(tui.Model); ok {
-		m = last
-	}
+// show runs the program on the terminal until the person leaves it or it is
+// ended, and writes what was brewed on the normal screen.
+func (a *app) show(book *book, open func(*tui.Terminal) tui.Model) (tui.Model, error) {
+	terminal, err := tui.OpenTerminal(os.Stdin, os.Stdout)
 	if err != nil {
-		return m, &inputError{"the terminal: " + err.Error(), "barline brew RECIPE --plain needs no screen"}
+		return tui.Model{}, &inputError{err.Error(), "barline brew RECIPE --plain needs none"}
 	}
-	return m, nil
+	book.terminal = terminal
+	m, err := tui.Run(open(terminal), terminal, func(code int) {
+		book.close()
+		os.Exit(code)
+	})
+	if errors.Is(err, tui.ErrPanic) {
+		book.sayKept() // the pages are lost, the record is not
+		return m, err
+	}
+	var ended *tui.Ended
+	cutOff := errors.As(err, &ended)
+	for _, page := range m.Brewed() {
+		a.sayBrewed(page, cutOff)
+	}
+	if err != nil && !cutOff {
+		err = &inputError{"the terminal: " + err.Error(), "barline brew RECIPE --plain needs no screen"}
+	}
+	return m, err
 }
 
 // sayBrewed writes the debrief of a page that was left, if it was brewed.
-func (a *app) sayBrewed(page live.Page) {
+func (a *app) sayBrewed(page live.Page, cutOff bool) {
 	if lane := page.Timeline().Lane(0); lane.Started() {
-		printDebrief(a.stdout, page.Conditions().Of(lane))
+		conditions := page.Conditions()
+		conditions.CutOff = cutOff
+		printDebrief(a.stdout, conditions.Of(lane))
 	}
 }
 

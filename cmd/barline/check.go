@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"io"
 
+	"barline/brew"
 	"barline/recipes"
 
 	"github.com/spf13/cobra"
@@ -39,8 +40,11 @@ func newCheck(a *app) *cobra.Command {
 			report, refused := checked{Schema: 1}, false
 			for _, path := range files {
 				document, err := readRecipe(path)
-				if err != nil {
-					return err
+				if err != nil { // the other files are checked all the same
+					refused = true
+					report.Files = append(report.Files, unread(path, err))
+					exitCode(err, a.stderr)
+					continue
 				}
 				faults := document.Check(a.bar())
 				refused = refused || len(faults.Errors()) > 0
@@ -62,6 +66,11 @@ func newCheck(a *app) *cobra.Command {
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "as JSON")
 	return cmd
+}
+
+// unread is what is said of a file that cannot be read.
+func unread(path string, err error) checkedFile {
+	return checkedFile{path, []checkedFault{{string(brew.Error), 1, 1, err.Error(), ""}}}
 }
 
 func fileFaults(path string, faults recipes.Faults) checkedFile {

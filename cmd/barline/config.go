@@ -172,6 +172,9 @@ func (a *app) writeConfig(path string) error {
 		err = errors.Join(err, file.Close())
 	}
 	if err != nil {
+		if file != nil {
+			os.Remove(path) // a half of it would be in the way
+		}
 		return &inputError{path + ": " + plainError(err), ""}
 	}
 	fmt.Fprintf(a.stdout, "wrote %s\n", path)

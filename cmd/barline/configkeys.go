@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -91,14 +92,7 @@ var keyNames = map[string]string{"space": " ", "page-down": "pgdown", "page-up":
 // readKeys reads the keys that mark. A key that does something else on the
 // live page is refused.
 func readKeys(c *config, text string) error {
-	taken := map[string]string{}
-	others := live.DefaultKeys()
-	others.Mark = key.NewBinding()
-	for _, b := range others.Brewing() {
-		for _, k := range b.Keys() {
-			taken[k] = b.Help().Desc
-		}
-	}
+	taken := otherKeys()
 	for _, name := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' }) {
 		k := name
 		if known, ok := keyNames[name]; ok {
@@ -113,7 +107,26 @@ func readKeys(c *config, text string) error {
 			c.keys = append(c.keys, k)
 		}
 	}
+	if len(c.keys) == 0 {
+		return &recipes.Wrong{Message: fmt.Sprintf("%q names no key", text), Hint: "write such as space, enter, page-down, f5, 1 or m"}
+	}
 	return nil
+}
+
+// otherKeys returns what each key does on the live page and in its debrief
+// beside marking.
+func otherKeys() map[string]string {
+	others := live.DefaultKeys()
+	others.Mark = key.NewBinding()
+	out := map[string]string{}
+	for _, b := range slices.Concat(others.Brewing(), others.Stopping(), others.Preparing(true), others.Reviewing()) {
+		for _, k := range b.Keys() {
+			if out[k] == "" {
+				out[k] = b.Help().Desc
+			}
+		}
+	}
+	return out
 }
 
 // isKey reports whether a name is one that the terminal library gives a key
@@ -153,7 +166,7 @@ func readFigure(text string, units ...unit) (float64, error) {
 			continue
 		}
 		n, err := strconv.ParseFloat(strings.TrimSpace(figure), 64)
-		if err != nil {
+		if err != nil || math.IsNaN(n) || math.IsInf(n, 0) {
 			return 0, &recipes.Wrong{Message: fmt.Sprintf("%q is not a number of %s", text, u.name), Hint: "write it such as 200 " + u.name}
 		}
 		return n * u.factor, nil

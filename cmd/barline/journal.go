@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"strings"
 	"text/tabwriter"
@@ -82,7 +81,10 @@ func newJournal(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return a.withJournal(func(j *journal.Journal) error { return listBrews(cmd.Context(), a.stdout, j, f, limit) })
+			if limit < 1 {
+				return fmt.Errorf("--last %d shows nothing, wanted 1 or more", limit)
+			}
+			return a.readJournal(func(j *journal.Journal) error { return a.listBrews(cmd.Context(), j, f, limit) })
 		},
 	}
 	filter.register(cmd)
@@ -92,20 +94,20 @@ func newJournal(a *app) *cobra.Command {
 }
 
 // listBrews writes a line a brew.
-func listBrews(ctx context.Context, w io.Writer, j *journal.Journal, f journal.Filter, limit int) error {
-	page, err := j.List(ctx, f, journal.Cursor{}, max(limit, 1))
+func (a *app) listBrews(ctx context.Context, j *journal.Journal, f journal.Filter, limit int) error {
+	page, err := j.List(ctx, f, journal.Cursor{}, limit)
 	if err != nil {
 		return err
 	}
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	t := tabwriter.NewWriter(a.stdout, 0, 0, 2, ' ', 0)
 	for _, b := range page.Brews {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", b.Short, b.Start.Format("2006-01-02 15:04"), b.Recipe, b.Person, b.Kind, endWords(b))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", b.Short, a.when(b.Start), b.Recipe, b.Person, b.Kind, endWords(b))
 	}
 	if err := t.Flush(); err != nil {
 		return err
 	}
 	if page.More {
-		fmt.Fprintf(w, "and older ones; --last N shows more\n")
+		fmt.Fprintf(a.stdout, "and older ones; --last N shows more\n")
 	}
 	return nil
 }
@@ -129,45 +131,37 @@ func newShow(a *app) *cobra.Command {
 		Short: "show a brew's debrief again, by the plan it was brewed to",
 		Args:  cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return a.withJournal(func(j *journal.Journal) error {
+			return a.brewOf(args[0], func(j *journal.Journal) error {
 				record, err := loadBrew(cmd.Context(), j, args[0])
 				if err != nil {
 					return err
 				}
-				return showBrew(a.stdout, record)
+				return a.showBrew(record)
 			})
 		},
 	}
 }
 
 // showBrew writes everything that is known of a brew.
-func showBrew(w io.Writer, r journal.Record) error {
+func (a *app) showBrew(r journal.Record) error {
 	lane, err := r.Fold()
 	if err != nil {
 		return &inputError{"brew " + r.ID + ": " + err.Error(), "barline journal verify says what else is wrong"}
 	}
-	fmt.Fprintf(w, "brew %s\nstarted %s, %s, %s\n", r.ID, r.Start.Format("2006-01-02 15:04:05 -07:00"), r.Kind, endWords(r.Brew))
-	for _, line := range [][2]string{
-		{"by", r.Person}, {"coffee", r.Coffee}, {"lot", r.Lot}, {"setting", r.Setting}, {"version", r.Version}, {"clock kept by", string(r.Clock.Kept)},
-	} {
-		if line[1] != "" {
-			fmt.Fprintf(w, "%s %s\n", line[0], line[1])
-		}
+	w := a.stdout
+	fmt.Fprintf(w, "brew %s\nstarted %s, %s, %s\n", r.ID, a.exactly(r.Start), r.Kind, endWords(r.Brew))
+	if r.Person != "" {
+		fmt.Fprintln(w, "by", r.Person)
 	}
-	if r.Kettle != nil {
-		fmt.Fprintf(w, "kettle %s\n", *r.Kettle)
+	for _, line := range circumstances(r.Brew) {
+		fmt.Fprintln(w, line)
 	}
-	fmt.Fprintln(w)
+	fmt.Fprintf(w, "version %s\nclock kept by %s\n\n", r.Version, r.Clock.Kept)
 	if err := printDebrief(w, conditions(r.Brew).Of(lane)); err != nil {
 		return err
 	}
-	for _, reading := range journal.Current(r.Readings) {
-		fmt.Fprintf(w, "%s: %s\n", reading.What, readingWords(reading))
-	}
-	for _, event := range r.Events {
-		if event.Kind == brew.EventNote {
-			fmt.Fprintf(w, "note at %s: %s\n", brew.Clock(lane.Elapsed(event.At)), event.Text)
-		}
+	for _, line := range remarks(r, lane) {
+		fmt.Fprintln(w, line)
 	}
 	return nil
 }
@@ -189,7 +183,7 @@ func conditions(b journal.Brew) drift.Conditions {
 }
 
 func newExport(a *app) *cobra.Command {
-	filter, asCSV := &filterFlags{}, false
+	filter, asCSV, salvage := &filterFlags{}, false, false
 	cmd := &cobra.Command{
 		Use:   "export",
 		Short: "write the record as JSON lines, or as CSV for a spreadsheet",
@@ -199,7 +193,13 @@ func newExport(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return a.withJournal(func(j *journal.Journal) error {
+			if salvage && (asCSV || f != (journal.Filter{})) {
+				return errors.New("--salvage goes with no other flag: it writes all that can be read, as JSON lines")
+			}
+			if salvage {
+				return a.salvage(cmd.Context())
+			}
+			return a.readJournal(func(j *journal.Journal) error {
 				if asCSV {
 					return j.CSV(cmd.Context(), a.stdout, f)
 				}
@@ -209,7 +209,32 @@ func newExport(a *app) *cobra.Command {
 	}
 	filter.register(cmd)
 	cmd.Flags().BoolVar(&asCSV, "csv", false, "as CSV, one row a beat")
+	cmd.Flags().BoolVar(&salvage, "salvage", false, "of a damaged file, what can still be read; the file is not changed")
 	return cmd
+}
+
+// salvage writes what can still be read of a damaged file, and says what can
+// not.
+func (a *app) salvage(ctx context.Context) error {
+	path, err := a.journalFile()
+	if err != nil {
+		return err
+	}
+	if missing(path) {
+		return &inputError{"there is no " + path, "name the damaged file with --journal"}
+	}
+	brews, lost, err := journal.Salvage(ctx, path, a.stdout)
+	if err != nil {
+		return &inputError{err.Error(), ""}
+	}
+	for _, f := range lost {
+		fmt.Fprintln(a.stderr, f)
+	}
+	fmt.Fprintf(a.stderr, "%s could be read\n", counted(brews, "brew"))
+	if len(lost) > 0 {
+		return errTold
+	}
+	return nil
 }
 
 func newImport(a *app) *cobra.Command {
@@ -244,7 +269,7 @@ func newVerify(a *app) *cobra.Command {
 		Short: "look at everything that the journal holds and say what is wrong",
 		Args:  cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			return a.withJournal(func(j *journal.Journal) error {
+			return a.readJournal(func(j *journal.Journal) error {
 				findings, brews, err := j.Verify(cmd.Context())
 				if err != nil {
 					return err
@@ -277,12 +302,12 @@ func newForget(a *app) *cobra.Command {
 		Short: "delete a brew for good; asks first",
 		Args:  cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return a.withJournal(func(j *journal.Journal) error {
+			return a.brewOf(args[0], func(j *journal.Journal) error {
 				b, err := findBrew(cmd.Context(), j, args[0])
 				if err != nil {
 					return err
 				}
-				if !sure && !asked(a.env, fmt.Sprintf("delete %s, %s by %q, for good? y deletes it: ", b.Start.Format("2006-01-02 15:04"), b.Recipe, b.Person)) {
+				if !sure && !asked(a.env, forgetting(a.when(b.Start), b)) {
 					fmt.Fprintln(a.stdout, "kept")
 					return nil
 				}
@@ -296,6 +321,15 @@ func newForget(a *app) *cobra.Command {
 	}
 	cmd.Flags().BoolVar(&sure, "yes", false, "do not ask")
 	return cmd
+}
+
+// forgetting is the question before a brew is deleted.
+func forgetting(when string, b journal.Brew) string {
+	by := ""
+	if b.Person != "" {
+		by = " by " + b.Person
+	}
+	return fmt.Sprintf("delete the brew of %s, %s%s, for good? y deletes it: ", when, b.Recipe, by)
 }
 
 // asked puts a question and reports whether the answer is yes.

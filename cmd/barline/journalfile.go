@@ -3,6 +3,8 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
+	"io/fs"
 	"os"
 
 	"barline/cmd/barline/internal/journal"
@@ -21,7 +23,33 @@ func (a *app) journalFile() (string, error) {
 	return path, nil
 }
 
-// withJournal opens the journal for a command.
+// missing reports whether there is no file yet.
+func missing(path string) bool {
+	_, err := os.Stat(path)
+	return errors.Is(err, fs.ErrNotExist)
+}
+
+// readJournal opens the journal for a command that only looks at it. Where
+// there is none yet it says so and makes none.
+func (a *app) readJournal(do func(*journal.Journal) error) error {
+	path, err := a.journalFile()
+	if err == nil && missing(path) {
+		fmt.Fprintf(a.stderr, "nothing was brewed yet: there is no %s\n", path)
+		return nil
+	}
+	return a.withJournal(do)
+}
+
+// brewOf does something with the brew whose id begins so. Where there is no
+// journal yet there is no brew, either.
+func (a *app) brewOf(prefix string, do func(*journal.Journal) error) error {
+	if path, err := a.journalFile(); err == nil && missing(path) {
+		return &inputError{fmt.Sprintf("%s: %s, and no %s", journal.ErrNotFound, prefix, path), "name the journal's file with --journal"}
+	}
+	return a.withJournal(do)
+}
+
+// withJournal opens the journal for a command; one that is not there is made.
 func (a *app) withJournal(do func(*journal.Journal) error) error {
 	path, err := a.journalFile()
 	if err != nil {
@@ -38,13 +66,16 @@ func (a *app) withJournal(do func(*journal.Journal) error) error {
 // journalError says what can be done about an error of the journal.
 func journalError(err error) error {
 	var fault *journal.Fault
+	var input *inputError
 	switch {
+	case err == nil, errors.Is(err, errTold), errors.As(err, &input):
+		return err
+	case errors.As(err, &fault) && fault.Cause == journal.Damaged:
+		return &inputError{fault.Error(), "barline journal export --salvage writes what can still be read"}
 	case errors.As(err, &fault):
 		return &inputError{fault.Error(), fault.Hint()}
-	case errors.Is(err, journal.ErrLive), errors.Is(err, os.ErrPermission):
-		return &inputError{err.Error(), ""}
 	}
-	return err
+	return &inputError{err.Error(), ""}
 }
 
 // findBrew returns the brew whose id begins so.

@@ -20,9 +20,10 @@ import (
 // keeper keeps one brew in the journal. The record begins with the brew's
 // first event, so that a brew which never starts leaves none.
 type keeper struct {
-	path   string
-	clock  clock.Clock
-	record journal.Record
+	path    string
+	clock   clock.Clock
+	record  journal.Record
+	movable bool // the file may be set aside where it is damaged
 
 	begun    chan struct{} // closed when recorder or fault is there
 	once     sync.Once
@@ -51,7 +52,10 @@ func (a *app) keeper(f *brewFlags, opt live.Options, marks brew.Policy, text []b
 		}
 		b.Kettle = &t
 	}
-	return &keeper{path: path, clock: a.clock, record: journal.Record{Brew: b, Plan: plan, Text: string(text)}, begun: make(chan struct{})}, nil
+	return &keeper{
+		path: path, clock: a.clock, record: journal.Record{Brew: b, Plan: plan, Text: string(text)},
+		movable: a.mayMove(path), begun: make(chan struct{}),
+	}, nil
 }
 
 // Append saves event n of the brew; zero is what the machine's clock read at
@@ -108,6 +112,31 @@ func readings(r brew.Reading, at time.Time, by string) []journal.Reading {
 	return out
 }
 
+// brewed returns the recorder where the brew has begun, nil where it has not
+// or was refused.
+func (k *keeper) brewed() *journal.Recorder {
+	select {
+	case <-k.begun:
+		return k.recorder
+	default:
+		return nil
+	}
+}
+
+// settle reports whether the record is whole and saved, or was never begun by
+// a page that is gone; it is then ended and need not be looked at again.
+func (k *keeper) settle() bool {
+	r := k.brewed()
+	if r == nil {
+		return false
+	}
+	if status := r.Status(); status.Waiting > 0 || status.Fault != nil || r.Record().End == "" {
+		return false
+	}
+	go r.End(context.Background())
+	return true
+}
+
 // saveWithin is how long the end of the program waits for the disk.
 const saveWithin = 5 * time.Second
 
@@ -120,34 +149,61 @@ func (k *keeper) close(e env) error {
 	default:
 		return nil // nothing was brewed
 	}
-	if k.fault != nil {
-		return &inputError{"the brew is not recorded: " + k.fault.Error(), ""}
-	}
-	ctx, cancel := context.WithTimeout(context.Background(), saveWithin)
-	defer cancel()
-	err := k.recorder.End(ctx)
+	err := k.end()
 	if err == nil {
 		return nil
 	}
 	fmt.Fprintf(e.stderr, "error: the brew is not in the journal: %s\n", err)
-	var fault *journal.Fault
-	if errors.As(err, &fault) {
-		fmt.Fprintf(e.stderr, "hint: %s\n", fault.Hint())
+	if k.recorder == nil {
+		return errUnsaved
 	}
 	if path, err := k.rescue(e.getenv); err == nil {
 		fmt.Fprintf(e.stderr, "the whole brew is in %s\nhint: barline journal import %s takes it in\n", path, path)
-		return errUnsaved
+	} else {
+		fmt.Fprintln(e.stderr, "the whole brew follows; barline journal import takes these lines from a file")
+		k.recorder.Rescue(e.stderr)
 	}
-	fmt.Fprintln(e.stderr, "the whole brew follows; barline journal import takes these lines from a file")
-	k.recorder.Rescue(e.stderr)
+	k.advise(e, err)
 	return errUnsaved
+}
+
+// end waits until all is saved, and returns why something is not.
+func (k *keeper) end() error {
+	if k.fault != nil {
+		return k.fault
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), saveWithin)
+	defer cancel()
+	err := k.recorder.End(ctx)
+	if !errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	if fault := k.recorder.Status().Fault; fault != nil {
+		return fault
+	}
+	return fmt.Errorf("the disk has not answered for %s", brew.Spoken(saveWithin))
+}
+
+// advise says what can be done about a fault. A file that turned out to be
+// damaged is set aside, so that the next brew has one to go into.
+func (k *keeper) advise(e env, err error) {
+	var fault *journal.Fault
+	switch {
+	case !errors.As(err, &fault):
+	case fault.Cause == journal.Damaged && k.movable:
+		if to, err := journal.SetAside(k.path, k.clock.Now().Wall); err == nil {
+			tellAside(e.stderr, to)
+		}
+	default:
+		fmt.Fprintf(e.stderr, "hint: %s\n", fault.Hint())
+	}
 }
 
 // rescue writes the whole brew beside the journal, in the home, or in the
 // folder for temporary files, wherever it can.
 func (k *keeper) rescue(getenv func(string) string) (path string, err error) {
 	name := fmt.Sprintf("barline-rescue-%s.jsonl", k.recorder.ID())
-	for _, folder := range []string{filepath.Dir(k.path), getenv("HOME"), os.TempDir()} {
+	for _, folder := range []string{filepath.Dir(k.path), getenv("HOME"), getenv("USERPROFILE"), os.TempDir()} {
 		if folder == "" {
 			continue
 		}

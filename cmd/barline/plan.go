@@ -24,11 +24,10 @@ func newPlan(a *app) *cobra.Command {
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: a.completeRecipes(),
 		RunE: func(_ *cobra.Command, args []string) error {
-			plan, document, err := a.planned(args[0], dose)
+			plan, _, warnings, err := a.planned(args[0], dose)
 			if err != nil {
 				return err
 			}
-			warnings := document.Check(a.bar()).Warnings()
 			if asJSON {
 				return printJSON(a.stdout, planJSON(plan, warnings))
 			}

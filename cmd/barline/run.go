@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"barline/cmd/barline/internal/clock"
+	"barline/tui"
 
 	"github.com/spf13/cobra"
 )
@@ -41,6 +42,9 @@ const (
 	exitUsage   = 2 // the command line is
 	exitStopped = 3 // the user stopped it
 	exitUnsaved = 4 // the record could not be saved where it belongs
+
+	exitSignal = 128            // and the signal's number
+	exitBroken = exitSignal + 6 // barline itself broke, as by SIGABRT
 )
 
 // inputError is an input that is at fault, with one thing to do about it.
@@ -74,15 +78,24 @@ func run(ctx context.Context, e env) int {
 // from the reading of the command line.
 func exitCode(err error, stderr io.Writer) int {
 	var input *inputError
+	var usage *usageError
+	var ended *tui.Ended
 	switch {
 	case err == nil:
 		return exitOK
+	case errors.As(err, &ended):
+		return exitSignal + int(ended.Signal)
+	case errors.Is(err, tui.ErrPanic):
+		return exitBroken
 	case errors.Is(err, errUnsaved):
 		return exitUnsaved
 	case errors.Is(err, errStopped):
 		return exitStopped
 	case errors.Is(err, errTold):
 		return exitInput
+	case errors.As(err, &usage):
+		tell(stderr, usage.message, usage.hint)
+		return exitUsage
 	case errors.As(err, &input):
 		tell(stderr, input.message, input.hint)
 		return exitInput

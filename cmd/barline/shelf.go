@@ -101,31 +101,30 @@ func plainError(err error) string {
 
 // planned returns the plan of the recipe that is meant, for another dose
 // where one is given. What is wrong with the file is told as check tells it.
-func (a *app) planned(name, dose string) (*brew.Plan, *recipes.Document, error) {
-	document, err := a.find(name)
-	if err != nil {
-		return nil, nil, err
+func (a *app) planned(name, dose string) (plan *brew.Plan, document *recipes.Document, warnings recipes.Faults, err error) {
+	if document, err = a.find(name); err != nil {
+		return nil, nil, nil, err
 	}
 	faults := document.Check(a.bar())
 	if errs := faults.Errors(); len(errs) > 0 {
 		io.WriteString(a.stderr, errs.Text())
-		return nil, nil, errTold
+		return nil, nil, nil, errTold
 	}
-	recipe := document.Recipe()
+	recipe, warnings := document.Recipe(), faults.Warnings()
 	if dose != "" {
 		grams, err := parseDose(dose)
 		if err != nil {
-			return nil, nil, err
+			return nil, nil, nil, err
 		}
 		if recipe, err = recipe.Scale(grams, a.bar()); err != nil {
-			return nil, nil, &inputError{err.Error(), ""}
+			return nil, nil, nil, &inputError{"for a dose of " + grams.String() + ": " + err.Error(), "give another dose"}
 		}
+		warnings = document.CheckAs(recipe, a.bar()).Warnings()
 	}
-	plan, err := brew.NewPlan(recipe, a.bar())
-	if err != nil {
-		return nil, nil, &inputError{"for a dose of " + recipe.Dose.String() + ": " + err.Error(), "give another dose"}
+	if plan, err = brew.NewPlan(recipe, a.bar()); err != nil {
+		return nil, nil, nil, &inputError{err.Error(), ""}
 	}
-	return plan, document, nil
+	return plan, document, warnings, nil
 }
 
 // completeRecipes completes the names on the shelf.

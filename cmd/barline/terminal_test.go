@@ -99,13 +99,21 @@ func start(t *testing.T, program string, args ...string) *terminal {
 	if err := s.cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
-	go io.Copy(io.Discard, s.screen) // what the emulator would answer: nobody asks, and it must be drained
-	go s.watch()
+	var reading sync.WaitGroup
+	reading.Go(s.watch)
+	drained := make(chan struct{})
+	go func() { // what the emulator would answer: nobody asks, and it must be drained
+		defer close(drained)
+		io.Copy(io.Discard, s.screen)
+	}()
 	go func() { s.ended <- s.cmd.Wait() }()
 	t.Cleanup(func() {
 		s.cmd.Process.Kill()
-		ours.Close()
 		theirs.Close()
+		ours.Close()
+		reading.Wait()
+		s.screen.InputPipe().(io.Closer).Close()
+		<-drained
 		s.screen.Close()
 	})
 	return s
@@ -190,12 +198,24 @@ func (s *terminal) leaves() int {
 	if !reflect.DeepEqual(after, s.before) {
 		s.t.Errorf("the terminal is left with the modes %+v, and had %+v", after, s.before)
 	}
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if s.screen.IsAltScreen() || s.screen.CursorHidden() {
+	// What the program wrote last may still be on its way to the emulator.
+	for range 200 {
+		if s.asFound() {
+			break
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	if !s.asFound() {
 		s.t.Error("the terminal is left on the other screen, or without a cursor")
 	}
 	return s.cmd.ProcessState.ExitCode()
+}
+
+// asFound reports whether the normal screen is shown, with its cursor.
+func (s *terminal) asFound() bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return !s.screen.IsAltScreen() && !s.screen.CursorHidden()
 }
 
 func brewFromTheShelf(t *testing.T, program string) {

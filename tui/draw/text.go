@@ -21,6 +21,29 @@ func Wrap(text string, width int) []string {
 	return lines
 }
 
+// WrapWhole is Wrap that breaks a word which is longer than a line, too, so
+// that nothing of a path is lost.
+func WrapWhole(text string, width int) []string {
+	var words []string
+	for _, word := range strings.Fields(text) {
+		for width > 0 && Width(word) > width {
+			cut := 0
+			for i, r := range word {
+				if Width(word[:i])+runeWidth(r) > width {
+					break
+				}
+				cut = i + len(string(r))
+			}
+			if cut == 0 {
+				break
+			}
+			words, word = append(words, word[:cut]), word[cut:]
+		}
+		words = append(words, word)
+	}
+	return Wrap(strings.Join(words, " "), width)
+}
+
 // Help draws as many of the keys as fit into row y, in their order: the key
 // and what it does. A disabled key is left out.
 func (c *Canvas) Help(y int, bindings []key.Binding) {

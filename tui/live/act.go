@@ -29,6 +29,11 @@ func (p Page) act(k keys.Press) (Page, tea.Cmd) {
 		event.Lane, _ = p.latest()
 	case k.Is(m.Skip):
 		event.Kind = brew.EventSkip
+	case k.Is(m.Finish) && !p.over():
+		p.notice = notice{"the brew is not over; " + m.Leave.Help().Key + " stops it", draw.Faint, p.now}
+		return p, nil
+	case k.Is(m.Finish):
+		event.Kind = brew.EventFinish
 	case k.Is(m.Zero):
 		event.Kind = brew.EventZero
 	case k.Is(m.Note):
@@ -37,6 +42,17 @@ func (p Page) act(k keys.Press) (Page, tea.Cmd) {
 		return p, nil
 	}
 	return p.apply(event)
+}
+
+// over reports whether no cue is on or to come in any lane that runs.
+func (p Page) over() bool {
+	for i := range p.timeline.Lanes() {
+		lane := p.timeline.Lane(i)
+		if p.running(i) && !lane.At(lane.Elapsed(p.pace.At(p.now))).Over() {
+			return false
+		}
+	}
+	return true
 }
 
 // apply folds an event that the person caused, and ends what it ended.

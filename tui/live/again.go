@@ -13,10 +13,10 @@ import (
 // Resume returns the page in the middle of a brew that was cut off: with all
 // that had happened, and its clock where it stands now. zero is what the
 // machine's clock read at the timeline's zero, events how many the record
-// holds.
+// holds. It asks the clock, so call it from a command.
 func Resume(opt Options, t brew.Timeline, zero time.Duration, events int) Page {
 	p := New(opt)
-	p.timeline, p.phase, p.pace.Zero = t, brewing, zero
+	p.timeline, p.phase, p.pace.Zero, p.now = t, brewing, zero, opt.Now()
 	p.record.events, p.record.kept = events, Kept{safe: events}
 	p.rung = math.MaxInt64 // nothing rings for what was missed
 	return p
@@ -29,6 +29,12 @@ func Review(opt Options, t brew.Timeline, reading brew.Reading) Page {
 	p.timeline, p.past = t, true
 	p.report.reading = reading
 	return p.openDebrief()
+}
+
+// Retell returns the page with other lines on what else is known of the brew.
+func (p Page) Retell(said []string) Page {
+	p.opt.Said = said
+	return p
 }
 
 // overslept keeps in the record that the machine slept, and tells it: the
@@ -51,3 +57,6 @@ func (p Page) wake() tea.Cmd {
 		return tick
 	}
 }
+
+// Zero returns what the machine's clock read at the timeline's zero.
+func (p Page) Zero() time.Duration { return p.pace.Zero }

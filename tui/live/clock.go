@@ -11,7 +11,7 @@ import (
 // start runs the clock, through the count-in where there is one.
 func (p Page) start() (Page, tea.Cmd) {
 	p.pace.Zero = p.now + p.opt.CountIn
-	p.phase = counting
+	p.phase, p.fresh = counting, true
 	return p.reach(p.now)
 }
 
@@ -69,7 +69,12 @@ func (p Page) sleep(cmd tea.Cmd) (Page, tea.Cmd) {
 		return p, cmd
 	}
 	deadline, tick, now, slept := p.pace.When(p.changes()), tickMsg{brew: p.pace.Zero, n: p.tick}, p.opt.Now, p.opt.Slept
+	fresh := p.fresh
+	p.fresh = false
 	alarm := func() tea.Msg {
+		if fresh && slept != nil {
+			slept() // what was slept before the start is no part of the brew
+		}
 		time.Sleep(deadline - now())
 		tick.at = now()
 		if slept != nil {

@@ -69,13 +69,28 @@ func (p Page) debrief(k keys.Press) (Page, tea.Cmd) {
 	return p, nil
 }
 
+// reopens reports whether taking the latest mark back would let the brew go
+// on: some time after its end it would end again in the same moment, and the
+// mark would be lost for nothing.
+func (p Page) reopens() bool {
+	i := p.timeline.Undoable()
+	if i < 0 || p.past {
+		return false
+	}
+	at := p.pace.At(p.now)
+	without, _ := p.timeline.Apply(brew.Event{Kind: brew.EventUndo, Lane: i, At: at})
+	lane := without.Lane(i)
+	due, runs := lane.EndsItself()
+	return runs && lane.Elapsed(at) < due
+}
+
 // resume takes the latest mark back and goes on with the brew, whose clock
 // never stopped.
 func (p Page) resume() (Page, tea.Cmd) {
-	lane := p.timeline.Undoable()
-	if lane < 0 || p.past {
+	if !p.reopens() {
 		return p, nil
 	}
+	lane := p.timeline.Undoable()
 	p.record.closing = false
 	p, cmd := p.fold(brew.Event{Kind: brew.EventUndo, Lane: lane, At: p.pace.At(p.now), Source: brew.FromKey})
 	if !p.timeline.Ended() {
@@ -124,7 +139,7 @@ func (p Page) keepReading() (Page, tea.Cmd) {
 		return p, nil
 	}
 	p.record.awaited++
-	return p, func() tea.Msg { return measuredMsg{zero, recorder.Measure(reading)} }
+	return p, func() tea.Msg { return MeasuredMsg{zero, recorder.Measure(reading)} }
 }
 
 // debriefOf returns what is known of the lane's timings.

@@ -4,14 +4,15 @@ import "github.com/charmbracelet/bubbles/key"
 
 // KeyMap holds the page's keys. Help and the README's table are made from it.
 type KeyMap struct {
-	Mark  key.Binding
-	Undo  key.Binding
-	Skip  key.Binding
-	Zero  key.Binding
-	Nudge key.Binding
-	Note  key.Binding
-	Leave key.Binding
-	Yes   key.Binding // stops a brew, where Leave has asked
+	Mark   key.Binding
+	Undo   key.Binding
+	Skip   key.Binding
+	Finish key.Binding // once the last cue is over
+	Zero   key.Binding
+	Nudge  key.Binding
+	Note   key.Binding
+	Leave  key.Binding
+	Yes    key.Binding // stops a brew, where Leave has asked
 
 	Up, Down key.Binding // in the debrief
 	Lane     key.Binding // the next one, in the debrief
@@ -26,19 +27,20 @@ func DefaultKeys() KeyMap {
 		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(help, desc))
 	}
 	return KeyMap{
-		Mark:  bind("space", "mark", " ", "enter", "pgdown"),
-		Undo:  bind("u", "take back", "u", "backspace"),
-		Skip:  bind("s", "skip", "s"),
-		Zero:  bind("z", "zero again", "z"),
-		Nudge: bind("e", "1 s earlier", "e"),
-		Note:  bind("n", "note", "n"),
-		Leave: bind("q", "leave", "q", "ctrl+c"),
-		Yes:   bind("y", "stop the brew", "y", "ctrl+c"),
-		Up:    bind("up", "scroll up", "up", "k"),
-		Down:  bind("down", "scroll down", "down", "j"),
-		Lane:  bind("tab", "next lane", "tab"),
-		Enter: bind("enter", "keep, or leave out", "enter"),
-		Back:  bind("esc", "back", "esc", "ctrl+c"),
+		Mark:   bind("space", "mark", " ", "enter", "pgdown"),
+		Undo:   bind("u", "take back", "u", "backspace"),
+		Skip:   bind("s", "skip", "s"),
+		Finish: bind("f", "finish", "f"),
+		Zero:   bind("z", "zero again", "z"),
+		Nudge:  bind("e", "1 s earlier", "e"),
+		Note:   bind("n", "note", "n"),
+		Leave:  bind("q", "leave", "q", "ctrl+c"),
+		Yes:    bind("y", "stop the brew", "y", "ctrl+c"),
+		Up:     bind("up", "scroll up", "up", "k"),
+		Down:   bind("down", "scroll down", "down", "j"),
+		Lane:   bind("tab", "next lane", "tab"),
+		Enter:  bind("enter", "keep, or leave out", "enter"),
+		Back:   bind("esc", "back", "esc", "ctrl+c"),
 	}
 }
 
@@ -59,7 +61,7 @@ func (k KeyMap) Preparing(ready bool) []key.Binding {
 
 // Brewing returns the keys while the clock runs.
 func (k KeyMap) Brewing() []key.Binding {
-	return []key.Binding{k.Mark, k.Undo, k.Skip, k.Nudge, k.Zero, k.Note, k.Leave}
+	return []key.Binding{k.Mark, k.Undo, k.Skip, k.Finish, k.Nudge, k.Zero, k.Note, k.Leave}
 }
 
 // Counting returns the keys while the clock counts in.
@@ -96,14 +98,17 @@ func (p Page) runningKeys() []key.Binding {
 	if p.phase == counting {
 		return p.opt.Keys.Counting()
 	}
-	return p.opt.Keys.Brewing()
+	k := p.opt.Keys
+	k.Finish.SetEnabled(p.over())
+	k.Skip.SetEnabled(!p.over())
+	return k.Brewing()
 }
 
 // debriefKeys returns the keys that do something in the debrief.
 func (p Page) debriefKeys() []key.Binding {
 	k, last := p.opt.Keys, p.review().last
 	k.Lane.SetEnabled(p.timeline.Lanes() > 1)
-	k.Undo.SetEnabled(p.timeline.Undoable() >= 0 && !p.past)
+	k.Undo.SetEnabled(p.reopens())
 	k.Down.SetEnabled(p.report.top < last)
 	k.Up.SetEnabled(p.report.top > 0)
 	switch {

@@ -75,6 +75,7 @@ type Page struct {
 	record   record
 	report   report
 	past     bool // the brew is over for good
+	fresh    bool // the clock has just been started
 	needs    needs
 	width    int
 	height   int
@@ -161,7 +162,7 @@ func (p Page) Update(msg tea.Msg) (Page, tea.Cmd) {
 		return p.sleep(tea.Batch(told, cmd))
 	case savedMsg:
 		return p.saved(msg)
-	case measuredMsg:
+	case MeasuredMsg:
 		return p.measured(msg)
 	}
 	return p, nil

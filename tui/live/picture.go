@@ -48,6 +48,9 @@ func (p Page) lane(i int) draw.Lane {
 	if len(out.Stair) > 0 {
 		out.Stair = append(out.Stair, draw.Level{At: zero + end, Grams: level.Grams()})
 	}
+	if how, at, _ := lane.Ending(); how == brew.Stopped {
+		out.Stair = upTo(out.Stair, zero+at)
+	}
 	for n, beat := range plan.Beats {
 		if beat.Asked {
 			out.Marks = append(out.Marks, p.mark(i, n, zero))
@@ -65,6 +68,22 @@ func (p Page) name(lane int) string {
 		return p.opt.Names[lane]
 	}
 	return "lane " + strconv.Itoa(lane+1)
+}
+
+// upTo cuts the water off where a brew was stopped: no more was poured.
+func upTo(stair []draw.Level, end time.Duration) []draw.Level {
+	for i, l := range stair {
+		if l.At <= end {
+			continue
+		}
+		if i == 0 {
+			return nil
+		}
+		from := stair[i-1]
+		share := float64(end-from.At) / float64(l.At-from.At)
+		return append(stair[:i:i], draw.Level{At: end, Grams: from.Grams + share*(l.Grams-from.Grams)})
+	}
+	return stair
 }
 
 // mark returns where a beat fell. It is hollow until the record holds it.

@@ -11,9 +11,10 @@ import (
 // ReadingAsk is one reading that is asked for after a brew.
 type ReadingAsk struct {
 	Prompt string
-	// Take reads what was typed into the reading; an empty text leaves it
-	// out. The error says what was found and what was wanted.
+	// Take reads what was typed into the reading; an empty text leaves it as
+	// it is. The error says what was found and what was wanted.
 	Take func(r *brew.Reading, text string) error
+	Now  func(r brew.Reading) string // what it is so far, in words; "" for nothing
 }
 
 // Readings are asked for one after the other.
@@ -25,7 +26,7 @@ var Readings = []ReadingAsk{
 			r.Beverage = &m
 		}
 		return err
-	}},
+	}, beverageText},
 	{"strength, %", func(r *brew.Reading, text string) error {
 		percent, left, err := number(text, "%", 30)
 		if err == nil && !left {
@@ -33,11 +34,27 @@ var Readings = []ReadingAsk{
 			r.Strength = &s
 		}
 		return err
-	}},
+	}, strengthText},
 	{"taste", func(r *brew.Reading, text string) error {
-		r.Taste = strings.TrimSpace(text)
+		if text = strings.TrimSpace(text); text != "" {
+			r.Taste = text
+		}
 		return nil
-	}},
+	}, func(r brew.Reading) string { return r.Taste }},
+}
+
+func beverageText(r brew.Reading) string {
+	if r.Beverage == nil {
+		return ""
+	}
+	return r.Beverage.String()
+}
+
+func strengthText(r brew.Reading) string {
+	if r.Strength == nil {
+		return ""
+	}
+	return fmt.Sprintf("%g %%", float64(*r.Strength))
 }
 
 // number reads a figure that may carry its unit; left is that there is none.
@@ -60,11 +77,11 @@ func number(text, unit string, most float64) (n float64, left bool, err error) {
 // readingText is what was measured, in words.
 func readingText(r brew.Reading) string {
 	var parts []string
-	if r.Beverage != nil {
-		parts = append(parts, "beverage "+r.Beverage.String())
+	if text := beverageText(r); text != "" {
+		parts = append(parts, "beverage "+text)
 	}
-	if r.Strength != nil {
-		parts = append(parts, fmt.Sprintf("strength %g %%", float64(*r.Strength)))
+	if text := strengthText(r); text != "" {
+		parts = append(parts, "strength "+text)
 	}
 	if r.Taste != "" {
 		parts = append(parts, "taste: "+r.Taste)

@@ -40,10 +40,10 @@ type savedMsg struct {
 	err  error
 }
 
-// measuredMsg says that the reading is safe, or why it is not.
-type measuredMsg struct {
+// MeasuredMsg says that the reading is safe, or why it is not.
+type MeasuredMsg struct {
 	brew time.Duration
-	err  error
+	Err  error
 }
 
 // Unsaved returns why some of the brew or its reading is not in the record,
@@ -82,11 +82,11 @@ func (p Page) saved(msg savedMsg) (Page, tea.Cmd) {
 }
 
 // measured takes note of whether the reading is safe.
-func (p Page) measured(msg measuredMsg) (Page, tea.Cmd) {
+func (p Page) measured(msg MeasuredMsg) (Page, tea.Cmd) {
 	if msg.brew != p.pace.Zero {
 		return p, nil
 	}
-	p.report.saved, p.report.fault = msg.err == nil, msg.err
+	p.report.saved, p.report.fault = msg.Err == nil, msg.Err
 	return p.answered()
 }
 

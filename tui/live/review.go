@@ -80,8 +80,11 @@ func (p Page) tableOf(d drift.Debrief) []line {
 	if d.Contact != nil {
 		rows = append(rows, p.wrapped("", "contact: "+d.Contact.Word(), draw.Plain)...)
 	}
-	for _, said := range p.opt.Said {
-		rows = append(rows, p.wrapped("", said, draw.Plain)...)
+	for i, said := range p.opt.Said {
+		if i == 0 {
+			rows = append(rows, line{draw.Fit("in the record", p.width), draw.Faint})
+		}
+		rows = append(rows, p.wrapped("  ", said, draw.Plain)...)
 	}
 	for i, chore := range p.opt.Plans[p.report.lane].Afterwards {
 		if i == 0 {
@@ -144,7 +147,10 @@ func verdictRole(v drift.Verdict) draw.Role {
 // outcome is how the brew ended, in words.
 func (p Page) outcome() string {
 	how, at, why := p.timeline.Lane(p.report.lane).Ending()
-	if how == brew.Running {
+	switch {
+	case how == brew.Running && p.past && !p.opt.CutOff:
+		return "still running"
+	case how == brew.Running:
 		return string(drift.CutOff)
 	}
 	text := string(how) + " at " + brew.Clock(at)
@@ -198,7 +204,7 @@ func (p Page) drawForm(c *draw.Canvas, y int) {
 	case p.asking != nothing:
 		p.drawQuestion(c, y)
 	case r.asks():
-		drawInput(c, y, Readings[r.field].Prompt+": ", p.input)
+		drawInput(c, y, r.label(p.width), p.input)
 	case r.taken():
 		c.Text(0, y, draw.Fit(p.kept()+readingText(r.reading), p.width), draw.Plain)
 	}
@@ -211,6 +217,16 @@ func (p Page) drawForm(c *draw.Canvas, y int) {
 	default:
 		c.Help(foot, p.debriefKeys())
 	}
+}
+
+// label says what is asked for, and what stands so far.
+func (r report) label(width int) string {
+	ask := Readings[r.field]
+	label := ask.Prompt + ": "
+	if now := ask.Now(r.reading); now != "" {
+		label = fitting(max(width*2/3, width-12), ask.Prompt+" ("+now+" so far): ", now+" so far: ", label)
+	}
+	return label
 }
 
 // kept says whether the reading is in the record.

@@ -142,7 +142,7 @@ func (s scene) label() string {
 
 // toGo is what is left to pour.
 func (s scene) toGo() string {
-	if cue, on := s.cue(); on && cue.Action == brew.Pour {
+	if cue, on := s.cue(); on && (cue.Action == brew.Pour || cue.Action == brew.Bypass && cue.OnScale) {
 		return weight(s.moment.ToGo) + " to go"
 	}
 	return ""

@@ -41,7 +41,7 @@ type DroppedMsg struct{}
 
 // Resize tells the page how many cells it may draw on.
 func (p CutOff) Resize(width, height int) CutOff {
-	p.width, p.height = width, height
+	p.width, p.height = max(width, 0), max(height, 0)
 	return p
 }
 
@@ -58,20 +58,33 @@ func (p CutOff) Update(msg tea.Msg) (CutOff, tea.Cmd) {
 	return p, nil
 }
 
-// Draw returns the page on a canvas of its size.
+// Draw returns the page on a canvas of its size. Where not all of it fits, the
+// keys do.
 func (p CutOff) Draw() *draw.Canvas {
 	c := draw.NewCanvas(p.width, p.height)
-	y := 0
-	for i, text := range append([]string{"A brew was cut off, and its clock runs on."}, p.words...) {
+	y, foot := 0, p.height-1
+	gap := 0
+	if p.height >= 10 {
+		gap = 1
+	}
+	for i, text := range append([]string{"A brew was cut off. It can go on."}, p.words...) {
 		role := draw.Plain
-		if i == 0 {
+		switch i {
+		case 0:
 			role = draw.Caution
+		case 1:
+			role = draw.Strong
 		}
 		for _, line := range draw.Wrap(text, p.width) {
-			c.Text(0, y, line, role)
+			if y < foot {
+				c.Text(0, y, line, role)
+			}
 			y++
 		}
+		if i < 2 {
+			y += gap
+		}
 	}
-	c.Help(p.height-1, p.keys.Bindings())
+	c.Help(foot, p.keys.Bindings())
 	return c
 }

@@ -1,11 +1,8 @@
 package pages
 
 import (
-	"fmt"
-
 	"barline/brew"
 	"barline/brew/drift"
-	"barline/tui/draw"
 	"barline/tui/keys"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -85,10 +82,11 @@ type Record struct {
 	keys          RecordKeys
 	filter        Filter
 	brews         []Brewed
+	widest        columns // of all brews so far
 	more          bool
 	asking        int // the list that is waited for; older answers are stale
 	waiting       bool
-	err           error
+	err           error // why the list, or the brew that was opened, cannot be had
 	at            int
 	width, height int
 }
@@ -122,7 +120,7 @@ type PastMsg struct{ Past Past }
 // ask asks for the list from its beginning.
 func (r Record) ask() (Record, tea.Cmd) {
 	r.asking++
-	r.brews, r.more, r.at, r.err = nil, false, 0, nil
+	r.brews, r.more, r.at, r.err, r.widest = nil, false, 0, nil, columns{}
 	return r.askBehind("")
 }
 
@@ -137,7 +135,7 @@ func (r Record) askBehind(behind string) (Record, tea.Cmd) {
 
 // Resize tells the page how many cells it may draw on.
 func (r Record) Resize(width, height int) Record {
-	r.width, r.height = width, height
+	r.width, r.height = max(width, 0), max(height, 0)
 	return r
 }
 
@@ -150,6 +148,7 @@ func (r Record) Update(msg tea.Msg) (Record, tea.Cmd) {
 		}
 		r.waiting, r.err, r.more = false, msg.err, msg.more
 		r.brews = append(r.brews[:len(r.brews):len(r.brews)], msg.brews...)
+		r.widest = r.widest.and(msg.brews)
 		return r, nil
 	case openedMsg:
 		r.err = msg.err
@@ -165,13 +164,20 @@ func (r Record) Update(msg tea.Msg) (Record, tea.Cmd) {
 
 func (r Record) press(k keys.Press) (Record, tea.Cmd) {
 	chosen, ok := r.chosen()
+	step := 1
+	if k.Type == tea.KeyPgUp || k.Type == tea.KeyPgDown {
+		step = max(r.rows(), 1)
+	}
+	if len(r.brews) > 0 {
+		r.err = nil // it was about one of them, and has been read
+	}
 	switch {
 	case k.Is(r.keys.Leave):
 		return r, func() tea.Msg { return BackMsg{} }
 	case k.Is(r.keys.Up):
-		r.at = max(r.at-1, 0)
+		r.at = max(r.at-step, 0)
 	case k.Is(r.keys.Down):
-		return r.down()
+		return r.down(step)
 	case k.Is(r.keys.All):
 		r.filter = Filter{}
 		return r.ask()
@@ -181,19 +187,18 @@ func (r Record) press(k keys.Press) (Record, tea.Cmd) {
 	case k.Is(r.keys.Days):
 		r.filter.Days = following(r.filter.Days, spans)
 		return r.ask()
-	case !ok:
-	case k.Is(r.keys.Open):
+	case k.Is(r.keys.Person) && (ok || r.filter.Person != ""):
+		r.filter.Person = other(r.filter.Person, chosen.Person)
+		return r.ask()
+	case k.Is(r.keys.Recipe) && (ok || r.filter.Recipe != ""):
+		r.filter.Recipe = other(r.filter.Recipe, chosen.Recipe)
+		return r.ask()
+	case k.Is(r.keys.Open) && ok:
 		j := r.journal
 		return r, func() tea.Msg {
 			past, err := j.Past(chosen.ID)
 			return openedMsg{past, err}
 		}
-	case k.Is(r.keys.Person):
-		r.filter.Person = chosen.Person
-		return r.ask()
-	case k.Is(r.keys.Recipe):
-		r.filter.Recipe = chosen.Recipe
-		return r.ask()
 	}
 	return r, nil
 }
@@ -214,10 +219,18 @@ func following[T comparable](now T, all []T) T {
 	return all[0]
 }
 
-// down moves on, and asks for more of the list at its end.
-func (r Record) down() (Record, tea.Cmd) {
-	r.at = max(min(r.at+1, len(r.brews)-1), 0)
-	if r.more && !r.waiting && r.at >= len(r.brews)-1 {
+// other sets a filter, or takes it off where it was set.
+func other(now, chosen string) string {
+	if now != "" {
+		return ""
+	}
+	return chosen
+}
+
+// down moves on, and asks for more of the list before its end is seen.
+func (r Record) down(step int) (Record, tea.Cmd) {
+	r.at = max(min(r.at+step, len(r.brews)-1), 0)
+	if r.more && !r.waiting && r.at+r.height >= len(r.brews) {
 		return r.askBehind(r.brews[len(r.brews)-1].ID)
 	}
 	return r, nil
@@ -228,85 +241,4 @@ func (r Record) chosen() (Brewed, bool) {
 		return Brewed{}, false
 	}
 	return r.brews[r.at], true
-}
-
-// Draw returns the page on a canvas of its size.
-func (r Record) Draw() *draw.Canvas {
-	c := draw.NewCanvas(r.width, r.height)
-	y, foot := 0, r.height
-	if r.height >= 6 {
-		c.Text(0, 0, draw.Fit("what was brewed"+r.filter.words(), r.width), draw.Strong)
-		y = 2
-	}
-	if r.height >= 3 {
-		foot--
-		c.Help(foot, r.keys.Bindings())
-	}
-	height := foot - y
-	if text, role := r.state(); text != "" {
-		for i, line := range draw.Wrap(text, r.width) {
-			c.Text(0, y+i, line, role)
-		}
-		return c
-	}
-	from := max(0, min(r.at-height/2, len(r.brews)-height))
-	for row := 0; row < height && from+row < len(r.brews); row++ {
-		r.drawBrew(c, y+row, from+row)
-	}
-	return c
-}
-
-// state is what stands where the list would, where there is none.
-func (r Record) state() (string, draw.Role) {
-	switch {
-	case r.err != nil:
-		return "! " + r.err.Error(), draw.Caution
-	case len(r.brews) > 0:
-		return "", draw.Plain
-	case r.waiting:
-		return "looking", draw.Faint
-	}
-	return "nothing yet", draw.Plain
-}
-
-// words says what the list is narrowed to.
-func (f Filter) words() string {
-	text := ""
-	if f.Recipe != "" {
-		text += ", " + f.Recipe
-	}
-	if f.Person != "" {
-		text += ", by " + f.Person
-	}
-	if f.Kind != "" {
-		text += ", " + f.Kind
-	}
-	if f.Days == 1 {
-		text += ", today"
-	} else if f.Days > 1 {
-		text += fmt.Sprintf(", the last %d days", f.Days)
-	}
-	return text
-}
-
-// drawBrew draws a brew in columns; on a narrow screen the day and the recipe
-// alone.
-func (r Record) drawBrew(c *draw.Canvas, y, i int) {
-	b, role, lead := r.brews[i], draw.Plain, "  "
-	if i == r.at {
-		role, lead = draw.Strong, "> "
-	}
-	x := c.Text(0, y, lead, draw.Now)
-	columns := []struct {
-		text  string
-		width int
-	}{{b.When, 16}, {b.Recipe, 26}, {b.Person, 10}, {b.Kind, 9}, {b.End, r.width}}
-	for n, col := range columns {
-		room := min(col.width, r.width-x)
-		if room < 8 && n > 1 {
-			return
-		}
-		c.Text(x, y, draw.Fit(col.text, room), role)
-		x += col.width + 1
-	}
 }

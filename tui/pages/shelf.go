@@ -116,6 +116,9 @@ func (s Shelf) Draw() *draw.Canvas {
 		}
 	}
 	height := foot - y
+	if y > 0 && len(s.recipes) > height { // some are out of sight
+		c.Right(s.width, 0, fmt.Sprintf("%d of %d", s.at+1, len(s.recipes)), draw.Faint)
+	}
 	from := max(0, min(s.at-height/2, len(s.recipes)-height))
 	for row := 0; row < height && from+row < len(s.recipes); row++ {
 		s.drawRecipe(c, y+row, column, from+row)

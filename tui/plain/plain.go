@@ -44,7 +44,7 @@ func Run(in io.Reader, out io.Writer, opt live.Options) Result {
 }
 
 // Help says what a line of input means.
-const Help = "an empty line marks, u takes back, s skips, e moves the last mark 1 s earlier, z starts the clock again, n TEXT notes, q stops"
+const Help = "an empty line marks, u takes back, s skips, f finishes, e moves the last mark 1 s earlier, z starts the clock again, n TEXT notes, q stops"
 
 // caller is one brew in the making.
 type caller struct {
@@ -131,7 +131,9 @@ func (c *caller) countIn() bool {
 // wait returns the next line of input, or none when a moment of the machine's
 // clock has come or the recorder has answered.
 func (c *caller) wait(until time.Duration) (line string, came bool) {
-	wake := time.NewTimer(until - c.opt.Now())
+	// No longer than a second at a time: a timer stops while the machine
+	// sleeps, the clock does not.
+	wake := time.NewTimer(min(until-c.opt.Now(), time.Second))
 	defer wake.Stop()
 	select {
 	case line, came = <-c.lines:
@@ -154,6 +156,9 @@ func parted(line string) (word, rest string) {
 // brew runs the clock until the brew has ended.
 func (c *caller) brew() {
 	c.said = make([]telling, len(c.lane.Plan().Cues))
+	if c.opt.Slept != nil {
+		c.opt.Slept() // what was slept before the start is no part of the brew
+	}
 	c.apply(brew.Event{Kind: brew.EventStart, At: 0, From: c.opt.From, Source: brew.FromKey})
 	for i := range c.said {
 		if _, end := c.lane.Span(i); end <= c.opt.From {
@@ -165,9 +170,21 @@ func (c *caller) brew() {
 		if how, _, _ := c.lane.Ending(); how != brew.Running {
 			return
 		}
-		if line, came := c.wait(c.pace.When(c.next())); came {
+		line, came := c.wait(c.pace.When(c.next()))
+		c.overslept()
+		if came {
 			c.obey(line)
 		}
+	}
+}
+
+// overslept keeps in the record that the machine slept, and says it.
+func (c *caller) overslept() {
+	if c.opt.Slept == nil {
+		return
+	}
+	if text := c.opt.Slept(); text != "" {
+		c.apply(brew.Event{Kind: brew.EventNote, At: c.at(), Text: text, Source: brew.FromClock})
 	}
 }
 
@@ -176,7 +193,7 @@ func (c *caller) at() time.Duration { return c.pace.At(c.opt.Now()) }
 
 // kinds are the events that a line's first word stands for.
 var kinds = map[string]brew.EventKind{
-	"": brew.EventMark, "u": brew.EventUndo, "s": brew.EventSkip, "e": brew.EventNudge,
+	"": brew.EventMark, "u": brew.EventUndo, "s": brew.EventSkip, "f": brew.EventFinish, "e": brew.EventNudge,
 	"z": brew.EventZero, "n": brew.EventNote, "q": brew.EventStop,
 }
 
@@ -188,6 +205,8 @@ func (c *caller) obey(line string) {
 	switch {
 	case !known, rest != "" && !takesText:
 		c.say("%q is not known: %s", line, Help)
+	case kind == brew.EventFinish && !c.lane.At(c.lane.Elapsed(c.at())).Over():
+		c.say("the brew is not over; q stops it")
 	case kind == brew.EventNote && rest == "":
 		c.say("a note needs words: n TEXT")
 	default:

@@ -139,6 +139,8 @@ func (c *caller) outcome(e brew.Event, o brew.Outcome) string {
 		return "skipped: " + plan.Cues[o.Cue].Name
 	case e.Kind == brew.EventZero:
 		return "this is 0:00 now"
+	case e.Kind == brew.EventNote && e.Source == brew.FromClock:
+		return e.Text
 	case e.Kind == brew.EventNote:
 		return "noted"
 	case e.Kind == brew.EventStop && e.Text != "":
