@@ -3,6 +3,7 @@ package tui_test
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -88,6 +89,13 @@ func looking(t *testing.T, l *ledger, back func() ([]tui.CutOff, string)) *sessi
 	}))
 }
 
+// all returns the frames so far.
+func (s *screen) all() []frame {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return slices.Clone(s.frames)
+}
+
 // step presses a key and waits for what it brings.
 func (s *session) step(keys, want string) {
 	s.t.Helper()
@@ -151,6 +159,22 @@ func TestFromTheRecordToACorrectedReading(t *testing.T) {
 	})
 }
 
+// Whoever is taken away from a brew of the record has not brewed it.
+func TestABrewOfTheRecordIsNotBrewedNow(t *testing.T) {
+	plan := shipped(t)["quayside-press.yaml"]
+	synctest.Test(t, func(t *testing.T) {
+		ses := looking(t, &ledger{plan: plan}, nil)
+		ses.step("r", "2026-11-30 08:59")
+		ses.step("\r", "finished at 2:20")
+		ses.send(tea.Quit())
+		m := <-ses.done
+		ses.keys.Close()
+		if len(m.Brewed()) != 0 {
+			t.Error("it counts as brewed")
+		}
+	})
+}
+
 // cut is a brew of the plan that was cut off so long after its start, whose
 // clock has gone on since.
 func cut(plan *brew.Plan, began time.Time, words string, started, marked time.Duration, k live.Recorder) tui.CutOff {
@@ -179,7 +203,7 @@ func TestABrewIsTakenUpFromTheShelf(t *testing.T) {
 		}
 		// A second and a half in, the second pour is near, and the clock right.
 		ses.step("t", "pour")
-		for _, f := range ses.out.frames {
+		for _, f := range ses.out.all() {
 			if strings.Contains(f.text, "READY") {
 				t.Error("a frame is drawn as if the brew had not started")
 			}
@@ -375,3 +399,38 @@ func batch(msg tea.Msg) []tea.Cmd {
 }
 
 func window(size [2]int) tea.Msg { return tea.WindowSizeMsg{Width: size[0], Height: size[1]} }
+
+// A disk that takes half a second for each write holds up no frame: those of
+// the same brew without it all come, at the same moments.
+func TestASlowDiskDelaysNoFrame(t *testing.T) {
+	plan := shipped(t)["quayside-press.yaml"]
+	marks := []time.Duration{8100 * time.Millisecond, 52300 * time.Millisecond, 112200 * time.Millisecond, 140100 * time.Millisecond}
+	brewed := func(delay time.Duration) (frames []frame) {
+		synctest.Test(t, func(t *testing.T) {
+			ses := brewIn(t, plan, live.Options{Recorder: &keeper{delay: delay}})
+			zero := ses.prepare(plan)
+			for _, at := range marks {
+				ses.until(zero + at)
+				ses.press(" ")
+			}
+			time.Sleep(2 * s)
+			frames = ses.out.all()
+			ses.leave()
+		})
+		return frames
+	}
+	fast, slow := brewed(0), brewed(500*time.Millisecond)
+	came := map[time.Duration]bool{}
+	for _, f := range slow {
+		came[f.at] = true
+	}
+	for _, f := range fast {
+		if !came[f.at] {
+			t.Errorf("a frame of %s does not come then with a slow disk: %q", f.at, f.text)
+		}
+	}
+	if len(fast) < 140 || len(slow) <= len(fast) {
+		t.Errorf("%d frames, and %d with a slow disk: the test does not test", len(fast), len(slow))
+	}
+	t.Logf("%d frames; with writes of 500 ms the same and %d more, for marks that fill later", len(fast), len(slow)-len(fast))
+}

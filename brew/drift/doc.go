@@ -23,6 +23,6 @@
 // as 0.0 s is late. Encoded as JSON, times are whole nanoseconds and masses
 // whole milligrams, which their keys say (drift_ns, target_mg).
 //
-// It looks at one brew alone. It does not compare brews, keep a record or
+// Of many brews see Record and stat. It does not keep a record on disk or
 // draw.
 package drift

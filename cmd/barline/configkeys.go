@@ -34,9 +34,18 @@ func choice(text string, words ...string) error {
 }
 
 func readKettle(c *config, text string) error {
-	t, err := recipes.ReadCelsius(text)
+	t, err := kettleAt(text)
 	c.kettle = &t
 	return err
+}
+
+// kettleAt reads a temperature that a kettle can be set to.
+func kettleAt(text string) (brew.Celsius, error) {
+	t, err := recipes.ReadCelsius(text)
+	if err == nil && (t < 0 || t > 110) {
+		err = &recipes.Wrong{Message: fmt.Sprintf("%q is none that a kettle is set to", text), Hint: "write such as 96 °C"}
+	}
+	return t, err
 }
 
 func readMarks(c *config, text string) error {
@@ -167,21 +176,22 @@ func readFigure(text string, units ...unit) (float64, error) {
 		}
 		n, err := strconv.ParseFloat(strings.TrimSpace(figure), 64)
 		if err != nil || math.IsNaN(n) || math.IsInf(n, 0) {
-			return 0, &recipes.Wrong{Message: fmt.Sprintf("%q is not a number of %s", text, u.name), Hint: "write it such as 200 " + u.name}
+			return 0, &recipes.Wrong{Message: fmt.Sprintf("%q is not a number of %s", text, u.name), Hint: "write such as " + units[0].example}
 		}
 		return n * u.factor, nil
 	}
-	return 0, &recipes.Wrong{Message: fmt.Sprintf("%q has no unit, wanted %s", text, units[0].name), Hint: "write " + text + " " + units[0].name}
+	return 0, &recipes.Wrong{Message: fmt.Sprintf("%q has no unit, wanted %s or %s", text, units[0].name, units[1].name), Hint: "write such as " + units[0].example}
 }
 
 // unit is a unit and how many of the first unit it is.
 type unit struct {
-	name   string
-	factor float64
+	name    string
+	factor  float64
+	example string // of a figure; of the first unit only
 }
 
 func readAltitude(c *config, text string) error {
-	m, err := readFigure(text, unit{"m", 1}, unit{"ft", 0.3048})
+	m, err := readFigure(text, unit{"m", 1, "200 m"}, unit{"ft", 0.3048, ""})
 	if err != nil {
 		return err
 	}
@@ -193,7 +203,7 @@ func readAltitude(c *config, text string) error {
 }
 
 func readPressure(c *config, text string) error {
-	hPa, err := readFigure(text, unit{"hPa", 1}, unit{"mbar", 1})
+	hPa, err := readFigure(text, unit{"hPa", 1, "990 hPa"}, unit{"mbar", 1, ""})
 	if err != nil {
 		return err
 	}

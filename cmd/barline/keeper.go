@@ -13,7 +13,6 @@ import (
 	"barline/brew"
 	"barline/cmd/barline/internal/clock"
 	"barline/cmd/barline/internal/journal"
-	"barline/recipes"
 	"barline/tui/live"
 )
 
@@ -46,7 +45,7 @@ func (a *app) keeper(f *brewFlags, opt live.Options, marks brew.Policy, text []b
 		Kettle:  a.config.kettle,
 	}
 	if f.kettle != "" {
-		t, err := recipes.ReadCelsius(f.kettle)
+		t, err := kettleAt(f.kettle)
 		if err != nil {
 			return nil, fmt.Errorf("--kettle %w", err)
 		}

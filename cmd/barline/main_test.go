@@ -1,6 +1,7 @@
 package main
 
 import (
+	"flag"
 	"os"
 	"path/filepath"
 	"testing"
@@ -9,6 +10,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
+	flag.Set("test.parallel", "8") // most tests wait for a terminal, not for a processor
 	testscript.Main(m, map[string]func(){"barline": main})
 }
 

@@ -149,7 +149,8 @@ func (p Page) Update(msg tea.Msg) (Page, tea.Cmd) {
 	case keys.Press:
 		p, cmd := p.reach(msg.At)
 		p, more := p.press(msg)
-		return p.sleep(tea.Batch(cmd, more))
+		p, again := p.askAgain()
+		return p.sleep(tea.Batch(cmd, more, again))
 	case tickMsg:
 		if msg.brew != p.pace.Zero {
 			return p, nil
@@ -159,9 +160,12 @@ func (p Page) Update(msg tea.Msg) (Page, tea.Cmd) {
 			return p, told
 		}
 		p, cmd := p.reach(msg.at)
-		return p.sleep(tea.Batch(told, cmd))
+		p, again := p.askAgain()
+		return p.sleep(tea.Batch(told, cmd, again))
 	case savedMsg:
 		return p.saved(msg)
+	case againMsg:
+		return p.answeredAgain(msg), nil
 	case MeasuredMsg:
 		return p.measured(msg)
 	}

@@ -28,6 +28,8 @@ type record struct {
 	hollow  []hollow // marks that it does not hold yet
 	awaited int      // answers that the recorder still owes
 	closing bool     // the page goes when they are in
+	latest  brew.Event
+	again   bool // it is being asked once more whether the latest is safe
 }
 
 // hollow is a mark that was made but is not in the record yet.
@@ -59,6 +61,7 @@ func (p Page) Unsaved() error {
 func (p Page) keep(e brew.Event, o brew.Outcome) (Page, tea.Cmd) {
 	n := p.record.events
 	p.record.events++
+	p.record.latest = e
 	if p.opt.Recorder == nil {
 		return p, nil
 	}
@@ -75,10 +78,37 @@ func (p Page) saved(msg savedMsg) (Page, tea.Cmd) {
 	if msg.brew != p.pace.Zero {
 		return p, nil
 	}
+	return p.learn(msg).answered()
+}
+
+func (p Page) learn(msg savedMsg) Page {
 	kept := p.record.kept.Answer(msg.n, msg.err)
 	p.record.kept = kept
 	p.record.hollow = slices.DeleteFunc(slices.Clone(p.record.hollow), func(h hollow) bool { return kept.Holds(h.event) })
-	return p.answered()
+	return p
+}
+
+// againMsg is the answer to who asked once more.
+type againMsg struct{ savedMsg }
+
+// askAgain asks once more for what could not be kept: the recorder goes on
+// trying, and says so only when it is asked. The answer keeps nobody waiting.
+func (p Page) askAgain() (Page, tea.Cmd) {
+	if p.record.kept.Fault() == nil || p.record.again {
+		return p, nil
+	}
+	p.record.again = true
+	recorder, zero, n, e := p.opt.Recorder, p.pace.Zero, p.record.events-1, p.record.latest
+	return p, func() tea.Msg { return againMsg{savedMsg{zero, n, recorder.Append(n, e, zero)}} }
+}
+
+// answeredAgain takes note of that answer.
+func (p Page) answeredAgain(msg againMsg) Page {
+	if msg.brew != p.pace.Zero {
+		return p
+	}
+	p.record.again = false
+	return p.learn(msg.savedMsg)
 }
 
 // measured takes note of whether the reading is safe.

@@ -56,8 +56,10 @@ type caller struct {
 	said  []telling     // what has been said of each cue
 
 	events  int
-	answers chan answer // of the recorder
-	awaited int         // answers that it still owes
+	latest  brew.Event    // of them
+	asked   time.Duration // when the recorder was last asked again, on the machine's clock
+	answers chan answer   // of the recorder
+	awaited int           // answers that it still owes
 	kept    live.Kept
 	reading brew.Reading
 	unread  error // why the reading is not in the record
@@ -172,6 +174,7 @@ func (c *caller) brew() {
 		}
 		line, came := c.wait(c.pace.When(c.next()))
 		c.overslept()
+		c.askAgain()
 		if came {
 			c.obey(line)
 		}
@@ -224,11 +227,25 @@ func (c *caller) apply(e brew.Event) {
 	if outcome.Effect == brew.Refused || c.opt.Recorder == nil {
 		return
 	}
-	n := c.events
 	c.events++
+	c.latest = e
+	c.keep()
+}
+
+// keep hands the latest event to the recorder.
+func (c *caller) keep() {
 	c.awaited++
-	zero := c.pace.Zero
+	n, e, zero := c.events-1, c.latest, c.pace.Zero
 	go func() { c.answers <- answer{n, c.opt.Recorder.Append(n, e, zero)} }()
+}
+
+// askAgain asks once more for what could not be kept: the recorder goes on
+// trying, and says so only when it is asked.
+func (c *caller) askAgain() {
+	if now := c.opt.Now(); c.kept.Fault() != nil && c.awaited == 0 && now-c.asked >= time.Second {
+		c.asked = now
+		c.keep()
+	}
 }
 
 // learn takes note of the recorder's answer, and says so where it cannot keep

@@ -42,7 +42,7 @@ func TestAFullDiskLosesNothing(t *testing.T) {
 	if !failed {
 		t.Fatal("the disk was never full: the test does not test")
 	}
-	if s := <-rec.Changes(); causeOf(t, s.Fault) != journal.Full || s.Saved != n-1 {
+	if s := changed(t, rec); causeOf(t, s.Fault) != journal.Full || s.Saved != n-1 {
 		t.Errorf("told %+v after %d events", s, n)
 	}
 	if got := load(t, j, r.ID); !reflect.DeepEqual(got.Events, events[:n-1]) {
@@ -50,13 +50,13 @@ func TestAFullDiskLosesNothing(t *testing.T) {
 	}
 	rescued(t, rec, 3)
 	must(t, os.Remove(filepath.Join(dir, "filler")))
-	if s := <-rec.Changes(); s.Fault != nil || s.Saved != n {
+	if s := changed(t, rec); s.Fault != nil || s.Saved != n {
 		t.Errorf("with room again: %+v", s)
 	}
 	for ; n < len(events); n++ {
 		must(t, rec.Append(n, events[n]))
 	}
-	must(t, rec.End(ctx))
+	must(t, finish(t, rec))
 	sound(t, j)
 
 	// A brew that begins on a full disk, and its lock with it, and stays so.
@@ -70,7 +70,7 @@ func TestAFullDiskLosesNothing(t *testing.T) {
 			t.Errorf("event %d: %v", n, err)
 		}
 	}
-	if err := rec.End(ctx); causeOf(t, err) != journal.Full {
+	if err := finish(t, rec); causeOf(t, err) != journal.Full {
 		t.Errorf("the end: %v", err)
 	}
 	must(t, os.Remove(filepath.Join(dir, "filler")))
@@ -121,7 +121,7 @@ func TestAFullDiskAtTheStart(t *testing.T) {
 			t.Errorf("event %d: %v", n, err)
 		}
 	}
-	if err := rec.End(ctx); causeOf(t, err) != journal.Full {
+	if err := finish(t, rec); causeOf(t, err) != journal.Full {
 		t.Errorf("the end: %v", err)
 	}
 	rescued(t, rec, 0)
@@ -157,7 +157,7 @@ func TestAReadOnlyFolder(t *testing.T) {
 			t.Errorf("event %d: %v", n, err)
 		}
 	}
-	if err := rec.End(ctx); causeOf(t, err) != journal.ReadOnly {
+	if err := finish(t, rec); causeOf(t, err) != journal.ReadOnly {
 		t.Errorf("the end: %v", err)
 	}
 	rescued(t, rec, 0)
@@ -196,7 +196,7 @@ func TestADiskThatFailsInMidBrewLosesNothing(t *testing.T) {
 			t.Logf("%s: %v", causeOf(t, err), err)
 		}
 	}
-	err := rec.End(ctx)
+	err := finish(t, rec)
 	must(t, syscall.Setrlimit(syscall.RLIMIT_FSIZE, &was))
 	if causeOf(t, err) == "" {
 		t.Error(err)
@@ -206,4 +206,23 @@ func TestADiskThatFailsInMidBrewLosesNothing(t *testing.T) {
 		t.Errorf("of what was saved, %v is left", got)
 	}
 	sound(t, j)
+}
+
+// TestWhoLooksIsNotTakenForWhoBrews looks at a brew that was cut off while
+// somebody else looks at it too.
+func TestWhoLooksIsNotTakenForWhoBrews(t *testing.T) {
+	j := fresh(t)
+	r := brewed(press(t), morning)
+	record(t, j, r, follow(r.Plan)[:2])
+	left, err := os.Create(filepath.Join(j.Path()+"-live", r.ID))
+	must(t, err)
+	defer left.Close()
+	must(t, syscall.Flock(int(left.Fd()), syscall.LOCK_SH))
+	if got := load(t, j, r.ID); got.End != journal.CutOff {
+		t.Errorf("it is %q", got.End)
+	}
+	must(t, syscall.Flock(int(left.Fd()), syscall.LOCK_EX))
+	if got := load(t, j, r.ID); got.End != journal.Running {
+		t.Errorf("while it is held it is %q", got.End)
+	}
 }

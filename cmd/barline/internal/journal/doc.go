@@ -7,7 +7,7 @@
 //
 // The way through the package:
 //
-//	Open, SetAside          the file; one that is damaged is moved, never overwritten
+//	Open, Sound, SetAside   the file; one that is damaged is moved, never written to
 //	Journal.Begin, BeginAt  a Recorder for a brew that is about to be brewed
 //	Recorder                events in order, each durable when Append returns
 //	Fault                   why something is not saved, told apart by result code

@@ -100,6 +100,9 @@ func faultOf(path string, err error) error {
 // causeOfCode maps SQLite's result codes (sqlite.org/rescode.html). The low
 // byte is the primary code; an extended one is looked at where it says more.
 func causeOfCode(code int) Cause {
+	if code == sqlite3.SQLITE_IOERR_SHORT_READ {
+		return Damaged // the file ends before its last page
+	}
 	switch code & 0xff {
 	case sqlite3.SQLITE_FULL:
 		return Full

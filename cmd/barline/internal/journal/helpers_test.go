@@ -4,6 +4,7 @@ import (
 	"context"
 	"math/rand/v2"
 	"path/filepath"
+	"sync"
 	"testing"
 	"time"
 
@@ -72,9 +73,14 @@ func brewed(p *brew.Plan, start time.Time) journal.Record {
 	}
 }
 
-var random = rand.NewChaCha8([32]byte{1})
+var (
+	randomly sync.Mutex
+	random   = rand.NewChaCha8([32]byte{1})
+)
 
 func idAt(start time.Time) string {
+	randomly.Lock()
+	defer randomly.Unlock()
 	id, err := journal.NewID(start, random)
 	if err != nil {
 		panic(err)
@@ -143,7 +149,7 @@ func record(t testing.TB, j *journal.Journal, r journal.Record, events []brew.Ev
 			t.Fatalf("event %d: %v", n, err)
 		}
 	}
-	if err := rec.End(ctx); err != nil {
+	if err := finish(t, rec); err != nil {
 		t.Fatal(err)
 	}
 	return rec.ID()

@@ -269,7 +269,10 @@ func TestEveryDamagedLineIsNamed(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			lines := append([]string(nil), good...)
 			lines[c.line] = c.damage(lines[c.line])
-			_, err := j.Import(ctx, strings.NewReader(strings.Join(lines, "\n")+"\n"))
+			done, err := j.Import(ctx, strings.NewReader(strings.Join(lines, "\n")+"\n"))
+			if done != (journal.Imported{}) {
+				t.Errorf("it is said to have taken %+v", done)
+			}
 			var named *journal.LineError
 			if !errors.As(err, &named) {
 				t.Fatalf("got %v", err)

@@ -72,7 +72,7 @@ func (j *Journal) AddReading(ctx context.Context, brewID string, r Reading) erro
 		if err := checkChain(append(all, r), Reading.chain); err != nil {
 			return fmt.Errorf("reading %w", err)
 		}
-		return putReading(tx, brewID, r)
+		return putReading(tx, b.n, r)
 	})
 }
 
@@ -94,7 +94,7 @@ func (j *Journal) AddWeight(ctx context.Context, brewID string, w Weight) error 
 		if err := checkChain(append(all, w), Weight.chain); err != nil {
 			return fmt.Errorf("weight %w", err)
 		}
-		return putWeight(tx, brewID, w)
+		return putWeight(tx, b.n, w)
 	})
 }
 
@@ -126,35 +126,36 @@ func mergeRecord(tx *sql.Tx, r Record, live func(id string) bool) (change, error
 
 // putRecord adds what r has beyond was.
 func putRecord(tx *sql.Tx, r, was Record) error {
-	if err := putBrew(tx, r); err != nil {
+	n, err := putBrew(tx, r)
+	if err != nil {
 		return err
 	}
 	for seq := len(was.Events); seq < len(r.Events); seq++ {
-		if err := ofBrew.put(tx, r.ID, seq, r.Events[seq]); err != nil {
+		if err := ofBrew.put(tx, n, seq, r.Events[seq]); err != nil {
 			return err
 		}
 	}
 	for _, v := range r.Readings {
-		if err := putReading(tx, r.ID, v); err != nil {
+		if err := putReading(tx, n, v); err != nil {
 			return err
 		}
 	}
 	for _, v := range r.Weights {
-		if err := putWeight(tx, r.ID, v); err != nil {
+		if err := putWeight(tx, n, v); err != nil {
 			return err
 		}
 	}
 	if len(r.Events) <= len(was.Events) {
 		return nil
 	}
-	if err := putClock(tx, r.ID, r.Clock); err != nil {
+	if err := putClock(tx, n, r.Clock); err != nil {
 		return err
 	}
 	lane, err := r.Fold()
 	if err != nil {
 		return err
 	}
-	return putEnd(tx, r.ID, lane)
+	return putEnd(tx, n, lane)
 }
 
 // sameRecord returns in what two records of the same id contradict each other.
@@ -241,8 +242,12 @@ func mergeEvents[T any](tx *sql.Tx, o owner, id string, was []T, v T,
 	} else if err := put(tx, v); err != nil {
 		return known, err
 	}
+	n, err := o.number(tx, id)
+	if err != nil {
+		return known, err
+	}
 	for seq := have; seq < len(events(v)); seq++ {
-		if err := o.put(tx, id, seq, events(v)[seq]); err != nil {
+		if err := o.put(tx, n, seq, events(v)[seq]); err != nil {
 			return known, err
 		}
 	}

@@ -25,7 +25,7 @@ func (j *Journal) migrate(ctx context.Context) error {
 	if j.schema == Schema {
 		return nil
 	}
-	err := j.update(ctx, func(tx *sql.Tx) error {
+	err := j.updateUnseen(ctx, func(tx *sql.Tx) error {
 		if err := tx.QueryRow("PRAGMA user_version").Scan(&j.schema); err != nil {
 			return err
 		}

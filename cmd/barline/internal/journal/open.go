@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"time"
 
 	"modernc.org/sqlite"
@@ -49,6 +50,10 @@ type Journal struct {
 	read    *sql.DB
 	fault   *Fault // why it is open for reading alone; nil where it is not
 	schema  int
+
+	looking sync.Mutex
+	looked  bool   // through all of the file
+	unsound *Fault // what was found; nil where all is well
 }
 
 // Open opens the journal at path and brings it to the present schema; a file
@@ -180,6 +185,7 @@ func (j *Journal) openForWriting() (err error) {
 	if err := j.useLog(); err != nil {
 		return j.explained(j.wrap(err))
 	}
+	j.looked = j.schema == 0 // it is new
 	if err := j.migrate(context.Background()); err != nil {
 		return err
 	}
@@ -317,30 +323,4 @@ func (j *Journal) useLog() error {
 		return err
 	}
 	return tx.Rollback()
-}
-
-// update runs do in one transaction that is durable when update returns nil.
-func (j *Journal) update(ctx context.Context, do func(*sql.Tx) error) error {
-	if j.fault != nil {
-		return j.fault
-	}
-	tx, err := j.write.BeginTx(ctx, nil)
-	if err != nil {
-		return j.wrap(err)
-	}
-	defer tx.Rollback()
-	if err := do(tx); err != nil {
-		return j.wrap(err)
-	}
-	return j.wrap(tx.Commit())
-}
-
-// view runs do on one state of the file, whatever is written meanwhile.
-func (j *Journal) view(ctx context.Context, do func(*sql.Tx) error) error {
-	tx, err := j.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
-	if err != nil {
-		return j.wrap(err)
-	}
-	defer tx.Rollback()
-	return j.wrap(do(tx))
 }

@@ -26,7 +26,9 @@ type Recorder struct {
 	early  map[int]early // events that came before their turn
 	shut   bool
 
-	held *lock // touched by the writer's goroutine alone
+	// Touched by the writer's goroutine alone.
+	held *lock
+	n    int64 // of the brew's row
 }
 
 // early is an event that waits for those before it.
@@ -74,10 +76,11 @@ func begin(r Record, w *writer, cleanUp func()) (*Recorder, error) {
 	head.Events, head.Readings, head.Weights = nil, nil, nil
 	rec := newRecorder(head, nil, w, cleanUp)
 	rec.w.submit(&write{do: func(tx *sql.Tx) error {
-		if err := rec.hold(); err != nil {
-			return err
+		err := rec.hold()
+		if err == nil {
+			rec.n, err = putBrew(tx, head)
 		}
-		return putBrew(tx, head)
+		return err
 	}})
 	rec.mu.Lock()
 	defer rec.mu.Unlock()
@@ -265,7 +268,7 @@ func (rec *Recorder) admitTurns() {
 
 // admit makes an event the next one of the brew and submits it.
 func (rec *Recorder) admit(e brew.Event) *write {
-	seq, id := len(rec.rec.Events), rec.rec.ID
+	seq := len(rec.rec.Events)
 	lane, why := follows(rec.lane, e)
 	var refused error
 	if why != "" {
@@ -277,10 +280,10 @@ func (rec *Recorder) admit(e brew.Event) *write {
 	rec.lane, rec.rec.Events = lane, append(rec.rec.Events, e)
 	rec.rec.End, rec.rec.EndAt, rec.rec.Why = ended(lane)
 	one := rec.w.submit(&write{event: true, also: refused, do: func(tx *sql.Tx) error {
-		if err := ofBrew.put(tx, id, seq, e); err != nil || !turned {
+		if err := ofBrew.put(tx, rec.n, seq, e); err != nil || !turned {
 			return err
 		}
-		return putEnd(tx, id, lane)
+		return putEnd(tx, rec.n, lane)
 	}})
 	rec.writes = append(rec.writes, one)
 	return one
@@ -346,8 +349,7 @@ func (rec *Recorder) addReading(r Reading) (*write, error) {
 		return nil, ErrClosed
 	}
 	rec.rec.Readings = all
-	id := rec.rec.ID
-	return rec.w.submit(&write{do: func(tx *sql.Tx) error { return putReading(tx, id, r) }}), nil
+	return rec.w.submit(&write{do: func(tx *sql.Tx) error { return putReading(tx, rec.n, r) }}), nil
 }
 
 // Weight saves the weight at a beat, as Append does an event.
@@ -374,8 +376,7 @@ func (rec *Recorder) addWeight(w Weight) (*write, error) {
 		return nil, ErrClosed
 	}
 	rec.rec.Weights = all
-	id := rec.rec.ID
-	return rec.w.submit(&write{do: func(tx *sql.Tx) error { return putWeight(tx, id, w) }}), nil
+	return rec.w.submit(&write{do: func(tx *sql.Tx) error { return putWeight(tx, rec.n, w) }}), nil
 }
 
 // Status returns how far the recorder has got. It does not wait.
@@ -384,6 +385,8 @@ func (rec *Recorder) Status() Status { return rec.w.status() }
 // Changes returns a channel that gets the Status when something cannot be
 // saved any more, when the reason changes, and when it can again and has been.
 // Only the latest is kept for who does not listen. It is closed at the end.
+// Event n is durable when Append(n) has returned nil, or when a Status says
+// that more than n are saved: so are told those that Append gave up on.
 func (rec *Recorder) Changes() <-chan Status { return rec.w.changes }
 
 // Record returns the whole brew as it is now, saved or not.
@@ -396,8 +399,8 @@ func (rec *Recorder) Record() Record {
 }
 
 // End waits until everything is durable, gives the brew's lock back, and
-// returns nil. Where something cannot be saved it tries once more and returns
-// why; Rescue then has the whole brew. How the brew ended is in its events: one
+// returns nil. Where something cannot be saved it tries once more, unless the
+// file is damaged, and returns why; Rescue then has the whole brew. How the brew ended is in its events: one
 // without an end is cut off from now on. If ctx ends first its error is
 // returned, and the recorder goes on by itself.
 func (rec *Recorder) End(ctx context.Context) error {

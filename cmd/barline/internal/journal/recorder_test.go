@@ -319,3 +319,40 @@ func TestASlowDiskHoldsUpNobody(t *testing.T) {
 		t.Fatal(err)
 	}
 }
+
+// TestSixLanesAreSavedAtOnce brews a round of six, each with its own recorder.
+func TestSixLanesAreSavedAtOnce(t *testing.T) {
+	j := fresh(t)
+	round := journal.Round{ID: idAt(morning), Kind: journal.BarRound, Name: "rush", Start: morning}
+	var ids []string
+	var lanes sync.WaitGroup
+	for lane := range 6 {
+		r := brewed(cone(t), morning)
+		r.RoundOf, r.Lane = &round, lane
+		ids = append(ids, r.ID)
+		rec := begin(t, j, r)
+		lanes.Go(func() {
+			for n, e := range shifted(follow(r.Plan), lane, time.Duration(lane)*time.Second) {
+				if err := rec.Append(n, e); err != nil {
+					t.Error(err)
+				}
+			}
+			if err := rec.End(ctx); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	lanes.Wait()
+	page, err := j.List(ctx, journal.Filter{Round: round.ID}, journal.Cursor{}, 10)
+	if err != nil || len(page.Brews) != 6 {
+		t.Errorf("%d brews, %v", len(page.Brews), err)
+	}
+	for lane, id := range ids {
+		got := load(t, j, id)
+		if got.Lane != lane || got.End != journal.Finished || got.RoundOf == nil || got.RoundOf.Name != "rush" || len(got.Events) != 5 {
+			t.Errorf("lane %d: %+v", lane, got.Brew)
+		}
+	}
+	sound(t, j)
+	identity(t, j)
+}

@@ -66,7 +66,7 @@ func brewByID(tx *sql.Tx, id string) (row, error) {
 	case errors.Is(err, sql.ErrNoRows):
 		return row{}, ErrNotFound
 	case err == nil && r.ID != id:
-		return row{}, &Fault{Cause: Damaged, Err: errors.New("an index is wrong")}
+		return row{}, errIndex()
 	}
 	return r, err
 }
@@ -128,12 +128,32 @@ func (o owner) all(tx *sql.Tx, n int64) ([]brew.Event, error) {
 	return events, nil
 }
 
-// put adds event seq to the row with the given id. Adding the same event
-// again does nothing, for when it is not known whether a write has succeeded.
-func (o owner) put(tx *sql.Tx, id string, seq int, e brew.Event) error {
+// number returns the number of the row with the given id, ErrNotFound where
+// there is none. A damaged index may lead to another row, which must not be
+// written to.
+func (o owner) number(tx *sql.Tx, id string) (n int64, err error) {
+	err = tx.QueryRow("SELECT n FROM "+o.table+" WHERE id = ?", id).Scan(&n)
+	if errors.Is(err, sql.ErrNoRows) {
+		return 0, ErrNotFound
+	}
+	var is string
+	if err == nil {
+		err = tx.QueryRow("SELECT id FROM "+o.table+" NOT INDEXED WHERE n = ?", n).Scan(&is)
+	}
+	if errors.Is(err, sql.ErrNoRows) || err == nil && is != id {
+		return 0, errIndex()
+	}
+	return n, err
+}
+
+func errIndex() error { return &Fault{Cause: Damaged, Err: errors.New("an index is wrong")} }
+
+// put adds event seq to row n. Adding the same event again does nothing, for
+// when it is not known whether a write has succeeded.
+func (o owner) put(tx *sql.Tx, n int64, seq int, e brew.Event) error {
 	done, err := tx.Exec("INSERT INTO "+o.events+" ("+o.column+", seq, "+eventColumns+") "+
-		"SELECT n, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? FROM "+o.table+" WHERE id = ? ON CONFLICT DO NOTHING",
-		seq, e.Kind, e.Lane, e.At, e.Source, e.Weight, e.Text, e.From, e.Cue, e.To, id)
+		"VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING",
+		n, seq, e.Kind, e.Lane, e.At, e.Source, e.Weight, e.Text, e.From, e.Cue, e.To)
 	if err != nil {
 		return err
 	}
@@ -141,9 +161,9 @@ func (o owner) put(tx *sql.Tx, id string, seq int, e brew.Event) error {
 		return err
 	}
 	was, err := scanEvent(tx.QueryRow("SELECT seq, "+eventColumns+" FROM "+o.events+
-		" WHERE "+o.column+" = (SELECT n FROM "+o.table+" WHERE id = ?) AND seq = ?", id, seq))
+		" WHERE "+o.column+" = ? AND seq = ?", n, seq))
 	if err != nil {
-		return fmt.Errorf("event %d has nowhere to go: %w", seq, err)
+		return err
 	}
 	if !sameEvent(was.Event, e) {
 		return fmt.Errorf("event %d is there already, and is another: %s at %s", seq, was.Kind, brew.Exact(was.At))
@@ -193,25 +213,24 @@ func null(text string) any {
 	return text
 }
 
-// putReading adds a reading to a brew; ErrSuperseded where what it corrects
+// putReading adds a reading to brew n; ErrSuperseded where what it corrects
 // has been corrected. Adding the same one again does nothing.
-func putReading(tx *sql.Tx, brewID string, r Reading) error {
-	return putOnce(tx, "INSERT INTO readings (id, what, value, text, taken, person, replaces, brew) SELECT ?, ?, ?, ?, ?, ?, ?, n",
-		"SELECT count(*) FROM readings WHERE id = ? AND what = ? AND value IS ? AND text = ? AND taken = ? AND person = ? AND replaces IS ?",
-		r.ID, r.What, r.Value, r.Text, stamp(r.Taken), r.By, null(r.Replaces), brewID)
+func putReading(tx *sql.Tx, n int64, r Reading) error {
+	return putOnce(tx, "INSERT INTO readings (id, brew, what, value, text, taken, person, replaces) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+		"SELECT count(*) FROM readings WHERE id = ? AND brew = ? AND what = ? AND value IS ? AND text = ? AND taken = ? AND person = ? AND replaces IS ?",
+		r.ID, n, r.What, r.Value, r.Text, stamp(r.Taken), r.By, null(r.Replaces))
 }
 
-// putWeight adds a weight to a brew, as putReading does.
-func putWeight(tx *sql.Tx, brewID string, w Weight) error {
-	return putOnce(tx, "INSERT INTO weights (id, beat, mass_mg, source, taken, person, replaces, brew) SELECT ?, ?, ?, ?, ?, ?, ?, n",
-		"SELECT count(*) FROM weights WHERE id = ? AND beat = ? AND mass_mg IS ? AND source = ? AND taken = ? AND person = ? AND replaces IS ?",
-		w.ID, w.Beat, w.Mass, w.Source, stamp(w.Taken), w.By, null(w.Replaces), brewID)
+// putWeight adds a weight to brew n, as putReading does.
+func putWeight(tx *sql.Tx, n int64, w Weight) error {
+	return putOnce(tx, "INSERT INTO weights (id, brew, beat, mass_mg, source, taken, person, replaces) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+		"SELECT count(*) FROM weights WHERE id = ? AND brew = ? AND beat = ? AND mass_mg IS ? AND source = ? AND taken = ? AND person = ? AND replaces IS ?",
+		w.ID, n, w.Beat, w.Mass, w.Source, stamp(w.Taken), w.By, null(w.Replaces))
 }
 
-// putOnce adds a row to a brew, or makes sure that the row with its id is the
-// same. The last argument is the brew's id.
+// putOnce adds a row, or makes sure that the row with its id is the same.
 func putOnce(tx *sql.Tx, insert, same string, args ...any) error {
-	done, err := tx.Exec(insert+" FROM brews WHERE id = ? ON CONFLICT (id) DO NOTHING", args...)
+	done, err := tx.Exec(insert+" ON CONFLICT (id) DO NOTHING", args...)
 	var driver *sqlite.Error
 	if errors.As(err, &driver) && driver.Code() == sqlite3.SQLITE_CONSTRAINT_UNIQUE {
 		return ErrSuperseded
@@ -223,7 +242,7 @@ func putOnce(tx *sql.Tx, insert, same string, args ...any) error {
 		return err
 	}
 	var there bool
-	err = tx.QueryRow(same+" AND brew = (SELECT n FROM brews WHERE id = ?)", args...).Scan(&there)
+	err = tx.QueryRow(same, args...).Scan(&there)
 	if err == nil && !there {
 		err = fmt.Errorf("%w: %s", errOther, args[0])
 	}

@@ -36,22 +36,22 @@ func putText(tx *sql.Tx, text string) (n int64, err error) {
 
 // putBrew adds a brew's row, and those of the round and the take that it
 // belongs to; events, readings and weights it does not. Adding it again does
-// nothing.
-func putBrew(tx *sql.Tx, r Record) error {
+// nothing. It returns the row's number.
+func putBrew(tx *sql.Tx, r Record) (n int64, err error) {
 	text, err := writePlan(r.Plan)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	plan, err := putPlan(tx, text)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	file, err := putText(tx, r.Text)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	if err := putParty(tx, r); err != nil {
-		return err
+		return 0, err
 	}
 	_, err = tx.Exec(`INSERT INTO brews (id, kind, speed, from_ns, marks, person, recipe, version, start, start_ns,
 			start_at_ns, kept, boot, zero_ns, coffee, lot, setting, kettle, round, take, lane, ticket, plan, text)
@@ -60,7 +60,10 @@ func putBrew(tx *sql.Tx, r Record) error {
 		r.ID, r.Kind, r.Speed, r.From, r.Marks, r.Person, r.Recipe, r.Version, stamp(r.Start), r.Start.UnixNano(),
 		r.StartAt, r.Clock.Kept, r.Clock.Boot, r.Clock.Zero, r.Coffee, r.Lot, r.Setting, r.Kettle,
 		r.Round, r.Take, r.Lane, r.Order, plan, file)
-	return err
+	if err != nil {
+		return 0, err
+	}
+	return ofBrew.number(tx, r.ID)
 }
 
 func putParty(tx *sql.Tx, r Record) error {
@@ -93,14 +96,10 @@ func putTake(tx *sql.Tx, t Take) error {
 
 // putEnd stores how a brew ended as its lane has it, and its beats' cache, or
 // takes both back where it goes on.
-func putEnd(tx *sql.Tx, id string, lane brew.Lane) error {
+func putEnd(tx *sql.Tx, n int64, lane brew.Lane) error {
 	end, at, why := ended(lane)
 	moment := sql.Null[int64]{V: int64(at), Valid: end != ""}
-	if _, err := tx.Exec("UPDATE brews SET ended = ?, end_ns = ?, why = ? WHERE id = ?", null(string(end)), moment, why, id); err != nil {
-		return err
-	}
-	var n int64
-	if err := tx.QueryRow("SELECT n FROM brews WHERE id = ?", id).Scan(&n); err != nil {
+	if _, err := tx.Exec("UPDATE brews SET ended = ?, end_ns = ?, why = ? WHERE n = ?", null(string(end)), moment, why, n); err != nil {
 		return err
 	}
 	if _, err := tx.Exec("DELETE FROM beats WHERE brew = ?", n); err != nil || end == "" {
@@ -118,8 +117,8 @@ func putEnd(tx *sql.Tx, id string, lane brew.Lane) error {
 }
 
 // putClock stores how a brew's clock is kept from now on.
-func putClock(tx *sql.Tx, id string, c Clock) error {
-	_, err := tx.Exec("UPDATE brews SET kept = ?, boot = ?, zero_ns = ? WHERE id = ?", c.Kept, c.Boot, c.Zero, id)
+func putClock(tx *sql.Tx, n int64, c Clock) error {
+	_, err := tx.Exec("UPDATE brews SET kept = ?, boot = ?, zero_ns = ? WHERE n = ?", c.Kept, c.Boot, c.Zero, n)
 	return err
 }
 

@@ -112,7 +112,13 @@ func (j *Journal) TakeUp(ctx context.Context, id string, now Now) (*Recorder, In
 	r.End, r.Clock = "", r.clockFrom(in, now)
 	rec := newRecorder(r, held, &writer{path: j.path, options: j.options, connect: j.itself}, func() {})
 	clock := r.Clock
-	rec.w.submit(&write{do: func(tx *sql.Tx) error { return putClock(tx, id, clock) }})
+	rec.w.submit(&write{do: func(tx *sql.Tx) error {
+		n, err := ofBrew.number(tx, id)
+		if rec.n = n; err != nil {
+			return err
+		}
+		return putClock(tx, n, clock)
+	}})
 	rec.mu.Lock()
 	defer rec.mu.Unlock()
 	rec.admit(in.note(r.Lane))

@@ -233,7 +233,7 @@ func scanBeat(s scanner) (b Beat, err error) {
 // Rebuild makes the indices and the caches anew from the rows, for a file in
 // which Verify found them wrong or that was written by an older fold.
 func (j *Journal) Rebuild(ctx context.Context) error {
-	return j.update(ctx, func(tx *sql.Tx) error {
+	err := j.updateUnseen(ctx, func(tx *sql.Tx) error {
 		if _, err := tx.Exec("REINDEX"); err != nil {
 			return err
 		}
@@ -255,10 +255,14 @@ func (j *Journal) Rebuild(ctx context.Context) error {
 			if err != nil {
 				return of(b, err)
 			}
-			if err := putEnd(tx, id, lane); err != nil {
+			if err := putEnd(tx, b.n, lane); err != nil {
 				return err
 			}
 		}
 		return nil
 	})
+	j.looking.Lock()
+	j.looked = false
+	j.looking.Unlock()
+	return err
 }

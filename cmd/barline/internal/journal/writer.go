@@ -142,6 +142,9 @@ func (w *writer) run() {
 			wait = min(2*wait, 4*w.options.Retry)
 		default:
 			w.pause(0)
+			if !mayBeCured(err) {
+				return
+			}
 		}
 	}
 }
@@ -234,6 +237,10 @@ func passes(err error) bool {
 	var f *Fault
 	return errors.As(err, &f) && f.Passes()
 }
+
+// mayBeCured reports whether somebody may have done something about a fault
+// until the end of the brew. What is damaged is not written to again.
+func mayBeCured(err error) bool { return causeOf(err) == ReadOnly || causeOf(err) == Missing }
 
 // causeOf returns the cause of a fault, and something for every other error.
 func causeOf(err error) Cause {

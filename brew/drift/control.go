@@ -1,0 +1,175 @@
+package drift
+
+import (
+	"math"
+	"time"
+
+	"barline/brew/drift/stat"
+)
+
+// Baseline says from which brews the limits of a chart come. The zero
+// Baseline is the first 25 of each version. A range in time freezes it: where
+// at least 25 brews of a version lie in the range, they are the baseline, and
+// only later brews are judged.
+type Baseline struct {
+	Since time.Time // from this instant on
+	Until time.Time // before this one; both are needed
+}
+
+// Chart is the control chart of one version's values in a series: whether it
+// still goes as it did in its baseline. Baseline and judged points never
+// overlap.
+type Chart struct {
+	Version string `json:"version"`
+	Points  []int  `json:"points"` // indices into the series' values, in order
+	From    int    `json:"from"`   // of Points: the baseline begins,
+	Judge   int    `json:"judge"`  // and ends; from here on points are judged
+
+	Limits stat.Limits `json:"limits"`
+	// Of the points judged, one each. The moving averages have lambda 0.2
+	// and limits of 3 sigma, the sums pass half a sigma and signal at 5;
+	// both begin at the baseline's centre with the first point judged.
+	Rules []stat.RuleSet  `json:"rules"` // by stat.Rules
+	EWMA  []stat.Smoothed `json:"ewma"`
+	CUSUM []stat.Sums     `json:"cusum"`
+
+	Outside  int     `json:"outside"`  // points judged beyond the limits
+	Farthest int     `json:"farthest"` // of the points judged, counted from Judge; -1 for none
+	Far      float64 `json:"far"`      // how far that one is from the centre, in sigma; + is late
+	Run      Run     `json:"run"`      // the longest on one side of the baseline's median
+	// By chance alone, one or more points judged would lie outside so often,
+	// 0 to 1: it grows with their number. 0 where none is judged.
+	ByChance float64 `json:"by_chance"`
+	Withheld Reason  `json:"withheld"` // why there are no limits, and nothing judged
+}
+
+// Run is a stretch of points judged on one side.
+type Run struct {
+	From   int  `json:"from"`   // the first, counted from Judge
+	Length int  `json:"length"` // 0 for none
+	Above  bool `json:"above"`
+}
+
+// Control returns the charts of a series, one a version in the order in which
+// they were first brewed: limits start anew with each.
+func (s Series) Control(b Baseline) []Chart {
+	var charts []Chart
+	at := map[string]int{}
+	for i := range s.Values {
+		v := s.Version(i)
+		n, ok := at[v]
+		if !ok {
+			n = len(charts)
+			at[v], charts = n, append(charts, Chart{Version: v})
+		}
+		charts[n].Points = append(charts[n].Points, i)
+	}
+	for n := range charts {
+		s.chart(&charts[n], b)
+	}
+	return charts
+}
+
+// chart fills in what follows from the points.
+func (s Series) chart(c *Chart, b Baseline) {
+	c.Farthest, c.Judge = -1, min(leastBaseline.N, len(c.Points))
+	if from, to := s.within(c.Points, b); to-from >= leastBaseline.N {
+		c.From, c.Judge = from, to
+	}
+	baseline, judged := s.at(c.Points[c.From:c.Judge]), s.at(c.Points[c.Judge:])
+	c.Limits = stat.LimitsOf(baseline)
+	switch {
+	case s.Tally.UnmarkedShare() > MostUnmarked:
+		c.Withheld = Gaps
+	case len(baseline) < leastBaseline.N:
+		c.Withheld = TooFew
+	case c.Limits.Sigma == 0:
+		c.Withheld = NoSpread
+	}
+	if c.Withheld != "" {
+		c.Limits, c.From, c.Judge = stat.Limits{}, 0, len(c.Points)
+		return
+	}
+	l := c.Limits
+	z := make([]float64, len(judged))
+	for i, x := range judged {
+		z[i] = l.Z(x)
+		if math.Abs(z[i]) > math.Abs(c.Far) {
+			c.Farthest, c.Far = i, z[i]
+		}
+		if l.Out(x) {
+			c.Outside++
+		}
+	}
+	c.Rules = stat.Marks(z)
+	c.EWMA = stat.EWMA(judged, l.Centre, l.Sigma, 0.2, 3)
+	c.CUSUM = stat.CUSUM(judged, l.Centre, l.Sigma/2, 5*l.Sigma)
+	c.Run = longest(judged, stat.Median(baseline))
+	if len(judged) > 0 {
+		c.ByChance = stat.Alarms{Baseline: l.N, Points: len(judged)}.Outside(3)
+	}
+}
+
+// within returns which of the points lie in a frozen baseline's range.
+func (s Series) within(points []int, b Baseline) (from, to int) {
+	for i, p := range points {
+		switch start := s.Start(p); {
+		case start.Before(b.Since):
+			from, to = i+1, i+1
+		case start.Before(b.Until):
+			to = i + 1
+		}
+	}
+	return from, to
+}
+
+func (s Series) at(points []int) []float64 {
+	out := make([]float64, len(points))
+	for i, p := range points {
+		out[i] = s.Values[p]
+	}
+	return out
+}
+
+// longest returns the longest run on one side; a point on the middle ends it.
+func longest(xs []float64, middle float64) Run {
+	var best, now Run
+	for i, x := range xs {
+		switch {
+		case x == middle:
+			now.Length = 0
+			continue
+		case now.Length == 0 || now.Above != (x > middle):
+			now = Run{From: i, Above: x > middle}
+		}
+		if now.Length++; now.Length > best.Length {
+			best = now
+		}
+	}
+	return best
+}
+
+// Word says in a few words whether the chart shows a change. It goes by the two
+// rules whose rate of false alarms is known, a point far outside and a long run
+// on one side, so that both together are wrong no oftener than the rate, say
+// 0.05. The other rules are drawn, not claimed.
+func (c Chart) Word(rate float64) string {
+	switch {
+	case c.Withheld != "":
+		return string(c.Withheld)
+	case len(c.Points) == c.Judge:
+		return "nothing to judge yet"
+	case min(c.farByChance(), c.runByChance()) <= rate/2:
+		return "not as in its baseline"
+	}
+	return "as in its baseline"
+}
+
+// farByChance and runByChance return how often chance alone puts a point as
+// far out, or makes a run as long.
+func (c Chart) farByChance() float64 { return c.alarms().Outside(math.Abs(c.Far)) }
+func (c Chart) runByChance() float64 { return c.alarms().OneSide(c.Run.Length) }
+
+func (c Chart) alarms() stat.Alarms {
+	return stat.Alarms{Baseline: c.Judge - c.From, Points: len(c.Points) - c.Judge}
+}

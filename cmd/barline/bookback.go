@@ -1,0 +1,180 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"sync"
+
+	"barline/brew"
+	"barline/cmd/barline/internal/clock"
+	"barline/cmd/barline/internal/journal"
+	"barline/tui"
+	"barline/tui/live"
+)
+
+// mostInterrupted is how many of the latest brews that were cut off are looked
+// at.
+const mostInterrupted = 8
+
+// lookBack looks for brews that were cut off and can go on, and at whether
+// what is brewed now can be saved.
+func (b *book) lookBack() ([]tui.CutOff, string) {
+	found, told := b.interrupted()
+	var cuts []tui.CutOff
+	for _, in := range found {
+		cuts = append(cuts, tui.CutOff{Words: b.cutOffWords(in), TakeUp: func() (live.Page, error) { return b.takeUp(in.ID) }})
+	}
+	return cuts, told
+}
+
+// tellBack says the same as lines; nothing is taken up there.
+func (b *book) tellBack(w io.Writer) {
+	found, told := b.interrupted()
+	if told != "" {
+		fmt.Fprintln(w, told)
+	}
+	for _, in := range found {
+		fmt.Fprintln(w, "a brew was cut off:")
+		for _, words := range b.cutOffWords(in) {
+			fmt.Fprintln(w, words)
+		}
+		fmt.Fprintln(w, "barline takes it up at a terminal; here it stays cut off")
+	}
+}
+
+// interrupted returns the brews that can be taken up, and what the person
+// must know of the file, "" for nothing.
+func (b *book) interrupted() (found []journal.Interrupted, told string) {
+	if missing(b.path) {
+		return nil, ""
+	}
+	j, err := b.open()
+	if err != nil {
+		return nil, b.troubled(err)
+	}
+	if fault := j.ReadOnly(); fault != nil {
+		return nil, b.troubled(fault)
+	}
+	all, err := j.Interrupted(context.Background(), b.moment(), mostInterrupted)
+	if err != nil {
+		return nil, b.troubled(err)
+	}
+	for _, in := range all {
+		if in.Err == nil {
+			found = append(found, in)
+		}
+	}
+	return found, ""
+}
+
+// troubled says why the journal cannot be used. A damaged one is set aside, so
+// that this shift's brews can be saved.
+func (b *book) troubled(err error) string {
+	var fault *journal.Fault
+	if errors.As(err, &fault) && fault.Passes() {
+		return "nothing can be saved for now: " + err.Error()
+	}
+	if fault == nil || fault.Cause != journal.Damaged || !b.app.mayMove(b.path) {
+		return "nothing will be saved: " + err.Error()
+	}
+	b.shut()
+	to, err := journal.SetAside(b.path, b.app.clock.Now().Wall)
+	if err != nil {
+		return "nothing will be saved: the journal is damaged and cannot be set aside: " + err.Error()
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.moved = to
+	return "the journal is damaged, a new one is begun; the old one is kept as " + to
+}
+
+// tellAside says where a damaged journal is, and what can be done with it.
+func tellAside(w io.Writer, path string) {
+	fmt.Fprintf(w, "the damaged journal is kept as %s\nhint: barline --journal %s journal export --salvage writes what can still be read\n", path, path)
+}
+
+// mayMove reports whether a damaged file may be renamed: it is where the
+// journal is kept, or says of itself that it is one. One that was named for
+// this once may be anything.
+func (a *app) mayMove(path string) bool { return a.flags.journal == "" || saysJournal(path) }
+
+// saysJournal reports whether a file begins as a journal does: as a database
+// (SQLite file format, section 1.3) with the number of an application, which
+// is 'brln'.
+func saysJournal(path string) bool {
+	file, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer file.Close()
+	var head [72]byte
+	_, err = io.ReadFull(file, head[:])
+	return err == nil && string(head[:16]) == "SQLite format 3\x00" && string(head[68:]) == "brln"
+}
+
+// moment is what the machine's clocks read now.
+func (b *book) moment() journal.Now {
+	now := b.app.clock.Now()
+	return journal.Now{Wall: now.Wall, Elapsed: now.Elapsed, Boot: b.app.clock.Boot()}
+}
+
+// cutOffWords says what was being brewed and until when it can go on.
+func (b *book) cutOffWords(in journal.Interrupted) []string {
+	by := ""
+	if in.Person != "" {
+		by = " by " + in.Person
+	}
+	words := []string{
+		in.Recipe + by + ", started " + b.app.when(in.Start),
+		"The last that was kept is from " + brew.Clock(in.Last) + "; its clock stands at " + brew.Clock(in.At) + " and runs on.",
+	}
+	if in.By == journal.Wall {
+		words = append(words, "The machine was started anew meanwhile, so its clock goes by the time of day.")
+	}
+	return words
+}
+
+// takeUp goes on with a brew.
+func (b *book) takeUp(id string) (live.Page, error) {
+	j, err := b.open()
+	if err != nil {
+		return live.Page{}, err
+	}
+	recorder, _, err := j.TakeUp(context.Background(), id, b.moment())
+	if err != nil {
+		return live.Page{}, err
+	}
+	r := recorder.Record()
+	lane, err := r.Fold()
+	if err != nil {
+		return live.Page{}, errors.Join(err, recorder.End(context.Background()))
+	}
+	k := &keeper{path: b.path, clock: b.app.clock, record: r, movable: b.app.mayMove(b.path), begun: make(chan struct{}), recorder: recorder}
+	close(k.begun)
+	b.keep(k)
+	opt := b.app.liveOptions()
+	opt.Plans, opt.Title, opt.By, opt.Kind, opt.Speed, opt.From = []*brew.Plan{r.Plan}, r.Recipe, r.Person, string(r.Kind), r.Speed, r.From
+	opt.Recorder = k
+	opt = b.app.onScreen(opt, b.terminal)
+	return live.Resume(opt, brew.TimelineOf(lane), r.Clock.Zero, len(r.Events)), nil
+}
+
+// slept returns a function that tells of the machine's sleep since it was
+// last asked.
+func slept(c clock.Clock) func() string {
+	var mu sync.Mutex
+	last := c.Now()
+	return func() string {
+		mu.Lock()
+		defer mu.Unlock()
+		before := last
+		last = c.Now()
+		if sleep, ok := last.SleptSince(before); ok {
+			return sleep.String()
+		}
+		return ""
+	}
+}
