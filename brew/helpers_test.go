@@ -54,9 +54,9 @@ func window(early, late float64) *brew.Window {
 	return &brew.Window{Early: sec(early), Late: sec(late)}
 }
 
-func mass(grams float64) brew.Mass         { return brew.Mass(grams*1000 + 0.5) }
-func sec(seconds float64) time.Duration    { return time.Duration(seconds * float64(time.Second)) }
-func weight(grams float64) *brew.Mass      { m := mass(grams); return &m }
+func mass(grams float64) brew.Mass      { return brew.Mass(grams*1000 + 0.5) }
+func sec(seconds float64) time.Duration { return time.Duration(seconds * float64(time.Second)) }
+func weight(grams float64) *brew.Mass   { m := mass(grams); return &m }
 
 // method returns a recipe that is in order but for its steps, with as much
 // water as they pour.
