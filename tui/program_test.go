@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -174,6 +175,7 @@ func TestEveryCueOfEveryShippedRecipeIsCalledAtItsTime(t *testing.T) {
 					s.shows(fmt.Sprintf("%s, by %s", cue.Prompt, brew.Clock(cue.End)), zero+cue.Start)
 					s.rang(cue, zero+cue.Start)
 				}
+				s.rangFor(plan, zero)
 				if how, at, _ := lane.Ending(); how != brew.Finished || at != due+brew.FinishAfter {
 					t.Errorf("%s at %s, want finished at %s", how, at, due+brew.FinishAfter)
 				}
@@ -202,6 +204,16 @@ func (s *session) rang(cue brew.Cue, want time.Duration) {
 		}
 	}
 	s.t.Errorf("%s: the bell did not ring at %s", cue.Name, want)
+}
+
+// rangFor checks that the bell rang for cues alone, and for no wait.
+func (s *session) rangFor(plan *brew.Plan, zero time.Duration) {
+	s.t.Helper()
+	for _, r := range s.rings {
+		if !slices.ContainsFunc(plan.Cues, func(c brew.Cue) bool { return c.Action != brew.Wait && zero+c.Start == r.at }) {
+			s.t.Errorf("the bell rang at %s, where no cue begins", brew.Exact(r.at-zero))
+		}
+	}
 }
 
 // lastDue returns the last moment at which an asked beat is called, and how
