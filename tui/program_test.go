@@ -403,3 +403,25 @@ func TestNoQueryIsSentToTheTerminal(t *testing.T) {
 		}
 	})
 }
+
+func TestNoBellRingsForAWait(t *testing.T) {
+	plan, err := brew.NewPlan(brew.Recipe{
+		Name: "A steep", Method: brew.Pot, Dose: 15 * brew.Gram, Water: 225 * brew.Gram, Temperature: 93, Grind: "coarse",
+		Steps: []brew.Step{
+			{Action: brew.Pour, Amount: 225 * brew.Gram, Over: 20 * time.Second},
+			{Action: brew.Wait, Over: 30 * time.Second},
+			{Action: brew.Serve, Over: 5 * time.Second},
+		},
+	}, brew.Bar{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	synctest.Test(t, func(t *testing.T) {
+		s := brewIn(t, plan, live.Options{})
+		zero := s.prepare(plan)
+		s.until(zero + plan.End + brew.FinishAfter + time.Second)
+		s.leave()
+		s.rangFor(plan, zero)
+		s.rang(plan.Cues[2], zero+plan.Cues[2].Start)
+	})
+}
