@@ -335,3 +335,47 @@ func notWritten(t *testing.T, path string) {
 		t.Error("the damaged file was written to")
 	}
 }
+
+// TestAWrongIndexLeadsToNoOtherBrew turns one entry of the index of ids to
+// another brew's row, which no check of the file's structure finds.
+func TestAWrongIndexLeadsToNoOtherBrew(t *testing.T) {
+	j := fresh(t)
+	var ids []string
+	for n := range 8 {
+		ids = append(ids, record(t, j, brewed(cone(t), morning.Add(time.Duration(n)*time.Hour)), follow(cone(t))))
+	}
+	must(t, j.Close())
+	text, err := os.ReadFile(j.Path())
+	must(t, err)
+	// A record of two columns, 36 bytes of text and one of a whole number
+	// (SQLite's file format, section 2.1): the fifth brew's id and its row.
+	at := bytes.Index(text, append([]byte{3, 13 + 2*36, 1}, ids[4]...)) + 3 + 36
+	if at < 3+36 || text[at] != 5 {
+		t.Fatal("the index's entry was not found")
+	}
+	text[at] = 6
+	must(t, os.WriteFile(j.Path(), text, 0o600))
+	j = open(t, j.Path())
+	must(t, j.Sound(ctx))
+	if r, err := j.Load(ctx, ids[4]); causeOf(t, err) != journal.Damaged {
+		t.Errorf("asked for %s, it gives %s, %v", ids[4], r.ID, err)
+	}
+	strength := 1.4
+	if err := j.AddReading(ctx, ids[4], journal.Reading{What: journal.Strength, Value: &strength, Taken: morning}); causeOf(t, err) != journal.Damaged {
+		t.Errorf("a reading of it: %v", err)
+	}
+	again := brewed(cone(t), morning)
+	again.ID = ids[4]
+	rec := begin(t, j, again)
+	if err := rec.Append(0, brew.Event{Kind: brew.EventStart, Source: brew.FromKey}); causeOf(t, err) != journal.Damaged {
+		t.Errorf("an event of it: %v", err)
+	}
+	if err := finish(t, rec); causeOf(t, err) != journal.Damaged {
+		t.Errorf("the end: %v", err)
+	}
+	must(t, j.Rebuild(ctx))
+	if got := load(t, j, ids[4]); got.ID != ids[4] {
+		t.Errorf("rebuilt, it gives %s", got.ID)
+	}
+	sound(t, j)
+}

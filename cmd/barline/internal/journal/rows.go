@@ -58,17 +58,13 @@ func startOf(text string, ns int64) (time.Time, error) {
 	return start, nil
 }
 
-// brewByID returns ErrNotFound where there is none. A damaged index may lead
-// to another brew's row.
+// brewByID returns ErrNotFound where there is none.
 func brewByID(tx *sql.Tx, id string) (row, error) {
-	r, err := scanBrew(tx.QueryRow("SELECT "+brewColumns+brewFrom+"WHERE b.id = ?", id))
-	switch {
-	case errors.Is(err, sql.ErrNoRows):
-		return row{}, ErrNotFound
-	case err == nil && r.ID != id:
-		return row{}, errIndex()
+	n, err := ofBrew.number(tx, id)
+	if err != nil {
+		return row{}, err
 	}
-	return r, err
+	return scanBrew(tx.QueryRow("SELECT "+brewColumns+brewFrom+"WHERE b.n = ?", n))
 }
 
 // gather returns every row of a query.
@@ -129,8 +125,8 @@ func (o owner) all(tx *sql.Tx, n int64) ([]brew.Event, error) {
 }
 
 // number returns the number of the row with the given id, ErrNotFound where
-// there is none. A damaged index may lead to another row, which must not be
-// written to.
+// there is none. A damaged index may lead to another row, which must be
+// neither shown nor written to, so the row itself is asked for its id.
 func (o owner) number(tx *sql.Tx, id string) (n int64, err error) {
 	err = tx.QueryRow("SELECT n FROM "+o.table+" WHERE id = ?", id).Scan(&n)
 	if errors.Is(err, sql.ErrNoRows) {
@@ -141,12 +137,10 @@ func (o owner) number(tx *sql.Tx, id string) (n int64, err error) {
 		err = tx.QueryRow("SELECT id FROM "+o.table+" NOT INDEXED WHERE n = ?", n).Scan(&is)
 	}
 	if errors.Is(err, sql.ErrNoRows) || err == nil && is != id {
-		return 0, errIndex()
+		return 0, &Fault{Cause: Damaged, Err: errors.New("an index is wrong")}
 	}
 	return n, err
 }
-
-func errIndex() error { return &Fault{Cause: Damaged, Err: errors.New("an index is wrong")} }
 
 // put adds event seq to row n. Adding the same event again does nothing, for
 // when it is not known whether a write has succeeded.
