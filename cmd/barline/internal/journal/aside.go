@@ -43,25 +43,31 @@ func taken(path string) bool {
 	return false
 }
 
-// Salvage writes every brew that can still be read whole out of a damaged
-// file as lines that Import takes, and returns how many those are and what
-// could not be read. The file is not changed. The error is why nothing could
-// be read.
+// tolerant lets a connection read what it can of a file that is shorter than
+// it says or whose schema is damaged; by itself SQLite then reads nothing. The
+// driver sets this after all that the connection sets besides, in order of
+// name, so none of that may need the schema.
+const tolerant = "&_pragma=writable_schema(1)"
+
+// Salvage writes every brew whose plan and events can still be read out of a
+// damaged file, as lines that Import takes, and returns how many those are and
+// what could not be read: a brew, or something of one. The file is not
+// changed. The error is why nothing could be read.
 func Salvage(ctx context.Context, path string, w io.Writer) (brews int, lost []Finding, err error) {
 	j := &Journal{path: resolve(path), options: Options{}.withDefaults()}
-	if err := j.openForReading(func(db *sql.DB) error { return db.QueryRow("PRAGMA user_version").Scan(&j.schema) }); err != nil {
+	if err := j.openForReading(tolerant, func(db *sql.DB) error { return db.QueryRow("PRAGMA user_version").Scan(&j.schema) }); err != nil {
 		return 0, nil, err
 	}
 	defer j.Close()
 	out := newLineWriter(w)
 	for _, n := range j.everyNumber(ctx) {
-		r, err := j.recordNumber(ctx, n)
-		if err == nil {
-			err = r.check()
-		}
+		r, without, err := j.salvage(ctx, n)
 		if err != nil {
 			lost = append(lost, Finding{CheckUnreadable, r.ID, strings.TrimSpace(fmt.Sprintf("number %d: %v", n, err))})
 			continue
+		}
+		for _, what := range without {
+			lost = append(lost, Finding{CheckUnreadable, r.ID, what})
 		}
 		if err := out.record(r); err != nil {
 			return brews, lost, err
@@ -69,6 +75,39 @@ func Salvage(ctx context.Context, path string, w io.Writer) (brews int, lost []F
 		brews++
 	}
 	return brews, lost, out.flush()
+}
+
+// salvage reads the brew with the number n: its plan and its events, and
+// whatever else can be read of it. It returns what cannot.
+func (j *Journal) salvage(ctx context.Context, n int64) (r Record, without []string, err error) {
+	err = j.view(ctx, func(tx *sql.Tx) error {
+		b, err := scanBrew(tx.QueryRow("SELECT "+brewColumns+brewFrom+"WHERE b.n = ?", n))
+		if err != nil {
+			return err
+		}
+		r.Brew = b.Brew
+		from := newReader(tx)
+		if r.Plan, err = from.plan(b.plan); err != nil {
+			return err
+		}
+		if r.Events, err = ofBrew.all(tx, n); err != nil {
+			return err
+		}
+		if r.Text, err = from.text(b.text); err != nil {
+			r.Text, without = "", append(without, "its recipe's text")
+		}
+		if r.Readings, err = readingsOf(tx, n); err != nil || checkChain(r.Readings, Reading.chain) != nil {
+			r.Readings, without = nil, append(without, "its readings")
+		}
+		if r.Weights, err = weightsOf(tx, n); err != nil || checkChain(r.Weights, Weight.chain) != nil {
+			r.Weights, without = nil, append(without, "its weights")
+		}
+		if err := fillParty(tx, &r); err != nil {
+			r.Round, r.Take, without = "", "", append(without, "its round or take")
+		}
+		return r.check()
+	})
+	return r, without, err
 }
 
 // everyNumber gathers the numbers of all brews from wherever they are written:
@@ -99,16 +138,4 @@ func (j *Journal) everyNumber(ctx context.Context) []int64 {
 		rows.Close()
 	}
 	return out
-}
-
-// recordNumber reads one brew by its number.
-func (j *Journal) recordNumber(ctx context.Context, n int64) (r Record, err error) {
-	err = j.view(ctx, func(tx *sql.Tx) error {
-		b, err := scanBrew(tx.QueryRow("SELECT "+brewColumns+brewFrom+"WHERE b.n = ?", n))
-		if err == nil {
-			r, err = newReader(tx).record(b)
-		}
-		return err
-	})
-	return r, err
 }

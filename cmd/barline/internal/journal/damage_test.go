@@ -219,7 +219,7 @@ func (v victim) readable(t *testing.T, path string) (out []journal.Record) {
 	for suffix, text := range contents(t, path) {
 		must(t, os.WriteFile(filepath.Join(dir, "copy.db"+suffix), []byte(text), 0o600))
 	}
-	db, err := sql.Open("sqlite", "file:"+filepath.Join(dir, "copy.db")+"?mode=ro")
+	db, err := sql.Open("sqlite", "file:"+filepath.Join(dir, "copy.db")+"?mode=ro&_pragma=writable_schema(1)")
 	must(t, err)
 	defer db.Close()
 	for n := 1; n < len(v.brews); n++ {
@@ -378,4 +378,48 @@ func TestAWrongIndexLeadsToNoOtherBrew(t *testing.T) {
 		t.Errorf("rebuilt, it gives %s", got.ID)
 	}
 	sound(t, j)
+}
+
+// TestSalvageTakesABrewWithoutWhatCannotBeRead wipes the pages of everything
+// that a brew can be understood without, one after the other.
+func TestSalvageTakesABrewWithoutWhatCannotBeRead(t *testing.T) {
+	const page = 4096
+	for table, without := range map[string]string{"texts": "its recipe's text", "readings": "its readings", "weights": "its weights"} {
+		j := fresh(t)
+		id := record(t, j, brewed(cone(t), morning), follow(cone(t)))
+		strength, mass := 1.4, brew.Mass(200_000)
+		must(t, j.AddReading(ctx, id, journal.Reading{What: journal.Strength, Value: &strength, Taken: morning}))
+		must(t, j.AddWeight(ctx, id, journal.Weight{Beat: cone(t).Beats[0].Key, Mass: &mass, Source: brew.FromScale, Taken: morning}))
+		whole := load(t, j, id)
+		must(t, j.Close())
+		root := rootOf(t, j.Path(), table)
+		text, err := os.ReadFile(j.Path())
+		must(t, err)
+		copy(text[(root-1)*page:root*page], bytes.Repeat([]byte{0xff}, page))
+		must(t, os.WriteFile(j.Path(), text, 0o600))
+		var lines bytes.Buffer
+		brews, lost, err := journal.Salvage(ctx, j.Path(), &lines)
+		if err != nil || brews != 1 || len(lost) != 1 || lost[0].Brew != id || lost[0].Detail != without {
+			t.Errorf("%s: %d brews, lost %v, %v", table, brews, lost, err)
+			continue
+		}
+		other := fresh(t)
+		if _, err := other.Import(ctx, &lines); err != nil {
+			t.Fatal(err)
+		}
+		got := load(t, other, id)
+		if !reflect.DeepEqual(got.Events, whole.Events) || (table != "readings") != (len(got.Readings) == 1) || (table != "weights") != (len(got.Weights) == 1) {
+			t.Errorf("%s: salvaged as %+v", table, got)
+		}
+	}
+}
+
+// rootOf returns the number of a table's first page.
+func rootOf(t *testing.T, path, table string) (page int) {
+	t.Helper()
+	db, err := sql.Open("sqlite", "file:"+path+"?mode=ro")
+	must(t, err)
+	defer db.Close()
+	must(t, db.QueryRow("SELECT rootpage FROM sqlite_schema WHERE name = ?", table).Scan(&page))
+	return page
 }

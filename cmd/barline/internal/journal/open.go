@@ -153,7 +153,7 @@ func (j *Journal) open() error {
 		return err
 	}
 	if size > 0 {
-		if err := j.openForReading(j.inspect); err != nil {
+		if err := j.openForReading("", j.inspect); err != nil {
 			return err
 		}
 		if j.schema > Schema {
@@ -244,20 +244,18 @@ func (j *Journal) source(mode, more string) string {
 	if !strings.HasPrefix(path, "/") {
 		path = "/" + path
 	}
-	pragmas := fmt.Sprintf("&_pragma=busy_timeout(%d)&_pragma=foreign_keys(1)&_pragma=synchronous(FULL)&_pragma=fullfsync(1)"+
-		"&_pragma=secure_delete(1)&_pragma=cell_size_check(1)&_pragma=trusted_schema(0)&_dqs=0&_error_rc=1&_txlock=immediate",
-		j.options.Busy.Milliseconds())
-	if mode == "ro" {
-		pragmas = strings.Replace(pragmas, "&_txlock=immediate", "", 1)
+	pragmas := fmt.Sprintf("&_pragma=busy_timeout(%d)&_pragma=cell_size_check(1)&_pragma=trusted_schema(0)&_dqs=0&_error_rc=1", j.options.Busy.Milliseconds())
+	if mode != "ro" {
+		pragmas += "&_pragma=foreign_keys(1)&_pragma=synchronous(FULL)&_pragma=fullfsync(1)&_pragma=secure_delete(1)&_txlock=immediate"
 	}
 	return (&url.URL{Scheme: "file", Path: path}).String() + "?mode=" + mode + more + pragmas
 }
 
 // openForReading opens a file that is there, and looks at it. Where the log's
 // index cannot be made, on a disk that cannot be written, and there is no log,
-// the file is read as one that nobody changes.
-func (j *Journal) openForReading(look func(*sql.DB) error) error {
-	err := j.tryReading("", look)
+// the file is read as one that nobody changes. more is for the file's source.
+func (j *Journal) openForReading(more string, look func(*sql.DB) error) error {
+	err := j.tryReading(more, look)
 	var f *Fault
 	if !errors.As(err, &f) || f.Cause != Missing && f.Cause != ReadOnly {
 		return err
@@ -266,7 +264,7 @@ func (j *Journal) openForReading(look func(*sql.DB) error) error {
 		return f
 	}
 	j.fault = &Fault{Cause: ReadOnly, Path: j.path, Code: f.Code, Err: f.Err}
-	return j.tryReading("&immutable=1", look)
+	return j.tryReading(more+"&immutable=1", look)
 }
 
 func (j *Journal) tryReading(more string, look func(*sql.DB) error) error {
