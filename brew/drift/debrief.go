@@ -20,6 +20,9 @@ const (
 	Demo      Kind = "demo"
 )
 
+// Kinds returns every kind in the order of the documentation.
+func Kinds() []Kind { return []Kind{Service, Rehearsal, Practice, Demo} }
+
 // CutOff is the ending of a brew that nobody ended: its program died and it
 // was not taken up again.
 const CutOff brew.Ending = "cut off"

@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/brew/drift"
 	"barline/cmd/barline/internal/clock"
 	"barline/cmd/barline/internal/journal"
 	"barline/tui/pages"
@@ -179,7 +180,7 @@ func many(b *testing.B, path string) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	r, err := one.Begin(journal.Record{Brew: journal.Brew{Kind: journal.Service, Person: "Ada", Start: eight, Clock: journal.Clock{Kept: journal.Wall}}, Plan: plan})
+	r, err := one.Begin(journal.Record{Brew: journal.Brew{Kind: drift.Service, Person: "Ada", Start: eight, Clock: journal.Clock{Kept: journal.Wall}}, Plan: plan})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -7,6 +7,7 @@ import (
 	"sync"
 	"time"
 
+	"barline/brew/drift"
 	"barline/cmd/barline/internal/journal"
 	"barline/tui"
 	"barline/tui/pages"
@@ -109,7 +110,7 @@ func (b *book) Brews(f pages.Filter, behind string, n int) ([]pages.Brewed, bool
 	if err != nil {
 		return nil, false, err
 	}
-	filter := journal.Filter{Recipe: f.Recipe, Person: f.Person, Kind: journal.Kind(f.Kind)}
+	filter := journal.Filter{Recipe: f.Recipe, Person: f.Person, Kind: drift.Kind(f.Kind)}
 	if f.Days > 0 {
 		y, m, d := b.app.clock.Now().Wall.Date()
 		filter.Since = time.Date(y, m, d-f.Days+1, 0, 0, 0, 0, time.Local)

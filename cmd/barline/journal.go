@@ -34,7 +34,7 @@ func (f *filterFlags) register(cmd *cobra.Command) {
 // filter returns what the flags ask for. Days are those of the machine's
 // place.
 func (f *filterFlags) filter() (journal.Filter, error) {
-	out := journal.Filter{Recipe: f.recipe, Person: f.by, Kind: journal.Kind(f.kind)}
+	out := journal.Filter{Recipe: f.recipe, Person: f.by, Kind: drift.Kind(f.kind)}
 	if f.kind != "" && !knownKind(out.Kind) {
 		return out, fmt.Errorf("--kind %q is none of service, rehearsal, practice, demo", f.kind)
 	}
@@ -49,8 +49,8 @@ func (f *filterFlags) filter() (journal.Filter, error) {
 	return out, nil
 }
 
-func knownKind(k journal.Kind) bool {
-	for _, known := range journal.Kinds() {
+func knownKind(k drift.Kind) bool {
+	for _, known := range drift.Kinds() {
 		if k == known {
 			return true
 		}

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/brew/drift"
 	"barline/cmd/barline/internal/clock"
 	"barline/cmd/barline/internal/journal"
 	"barline/tui/live"
@@ -38,7 +39,7 @@ func (a *app) keeper(f *brewFlags, opt live.Options, marks brew.Policy, text []b
 	}
 	plan := opt.Plans[0]
 	b := journal.Brew{
-		Kind: journal.Kind(opt.Kind), Speed: opt.Speed, From: opt.From, Marks: marks, Person: opt.By,
+		Kind: drift.Kind(opt.Kind), Speed: opt.Speed, From: opt.From, Marks: marks, Person: opt.By,
 		Coffee:  firstOf(f.coffee, plan.Coffee, a.config.coffee),
 		Lot:     firstOf(f.lot, plan.Lot, a.config.lot),
 		Setting: firstOf(f.setting, plan.Setting, a.config.setting),

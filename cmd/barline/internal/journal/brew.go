@@ -5,21 +5,11 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/brew/drift"
 )
 
 // Kind says what a brew was for.
-type Kind string
-
-// The kinds of brews.
-const (
-	Service   Kind = "service"
-	Rehearsal Kind = "rehearsal"
-	Practice  Kind = "practice"
-	Demo      Kind = "demo"
-)
-
-// Kinds returns every kind in the order of the documentation.
-func Kinds() []Kind { return []Kind{Service, Rehearsal, Practice, Demo} }
+type Kind = drift.Kind
 
 // End says how a brew ended.
 type End string

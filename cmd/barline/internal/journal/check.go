@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/brew/drift"
 )
 
 // check returns the first thing that is wrong with the brew's own fields.
@@ -13,8 +14,8 @@ func (b Brew) check() error {
 	switch {
 	case checkID(b.ID) != nil:
 		return checkID(b.ID)
-	case !slices.Contains(Kinds(), b.Kind):
-		return fmt.Errorf("kind %q, want %s", b.Kind, quoted(Kinds()))
+	case !slices.Contains(drift.Kinds(), b.Kind):
+		return fmt.Errorf("kind %q, want %s", b.Kind, quoted(drift.Kinds()))
 	case !finite(b.Speed) || b.Speed <= 0:
 		return fmt.Errorf("speed %v, want more than 0", b.Speed)
 	case b.From < 0:
@@ -76,8 +77,8 @@ func (t Take) check() error {
 	switch {
 	case t.Routine == "":
 		return fmt.Errorf("the take names no routine")
-	case !slices.Contains(Kinds(), t.Kind):
-		return fmt.Errorf("kind %q, want %s", t.Kind, quoted(Kinds()))
+	case !slices.Contains(drift.Kinds(), t.Kind):
+		return fmt.Errorf("kind %q, want %s", t.Kind, quoted(drift.Kinds()))
 	case !finite(t.Speed) || t.Speed <= 0:
 		return fmt.Errorf("speed %v, want more than 0", t.Speed)
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/brew/drift"
 	"barline/cmd/barline/internal/journal"
 )
 
@@ -26,13 +27,13 @@ func fullOf(t testing.TB, j *journal.Journal) (ids []string) {
 
 	kettle := brew.Celsius(95.5)
 	every := brewed(p, hour(1))
-	every.Kind, every.Speed, every.From, every.Marks, every.Person = journal.Practice, 2.5, 4*time.Second, brew.MarksAll, ""
+	every.Kind, every.Speed, every.From, every.Marks, every.Person = drift.Practice, 2.5, 4*time.Second, brew.MarksAll, ""
 	every.Kettle, every.Clock, every.Text = &kettle, journal.Clock{Kept: journal.Wall}, ""
 	every.Plan = p.WithMarks(brew.MarksAll)
 	put(every, everyEvent())
 
 	stopped := brewed(q, hour(2).In(time.UTC))
-	stopped.Kind, stopped.Person, stopped.Clock = journal.Demo, "ada", journal.Clock{Kept: journal.Monotonic, Zero: -time.Second}
+	stopped.Kind, stopped.Person, stopped.Clock = drift.Demo, "ada", journal.Clock{Kept: journal.Monotonic, Zero: -time.Second}
 	put(stopped, []brew.Event{
 		{Kind: brew.EventStart, Source: brew.FromFootSwitch},
 		{Kind: brew.EventStop, At: 30 * time.Second, Source: brew.FromKey, Text: "spilt <it> & \"all\"\n"},
@@ -50,12 +51,12 @@ func fullOf(t testing.TB, j *journal.Journal) (ids []string) {
 		put(r, shifted(follow(q), lane, r.StartAt))
 	}
 
-	take := journal.Take{ID: idAt(hour(7)), Routine: "Quayside final", Version: "abc", Person: "Cy", Kind: journal.Rehearsal, Speed: 1, Dry: true,
+	take := journal.Take{ID: idAt(hour(7)), Routine: "Quayside final", Version: "abc", Person: "Cy", Kind: drift.Rehearsal, Speed: 1, Dry: true,
 		Section: "opening", Start: hour(7), Text: "sections: []",
 		Events: []brew.Event{{Kind: brew.EventMark, Lane: 3, At: 9 * time.Second, Source: brew.FromKey}, {Kind: "section", At: 12 * time.Second, Source: brew.FromClock, Text: "close"}}}
 	must(t, j.SaveTake(ctx, take))
 	r := brewed(p, hour(7))
-	r.TakeOf, r.Kind = &take, journal.Rehearsal
+	r.TakeOf, r.Kind = &take, drift.Rehearsal
 	put(r, follow(p))
 
 	measured(t, j, ids[0], hour(8))

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/brew/drift"
 	"barline/cmd/barline/internal/journal"
 )
 
@@ -65,7 +66,7 @@ func planOf(t testing.TB, r brew.Recipe) *brew.Plan {
 func brewed(p *brew.Plan, start time.Time) journal.Record {
 	return journal.Record{
 		Brew: journal.Brew{
-			ID: idAt(start), Kind: journal.Service, Person: "Ada", Start: start,
+			ID: idAt(start), Kind: drift.Service, Person: "Ada", Start: start,
 			Clock:  journal.Clock{Kept: journal.Boottime, Boot: "boot-1", Zero: 5000 * time.Second},
 			Coffee: "washed", Lot: "12", Setting: "24 clicks",
 		},

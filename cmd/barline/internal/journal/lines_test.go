@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/brew/drift"
 	"barline/cmd/barline/internal/journal"
 )
 
@@ -61,7 +62,7 @@ func TestAFilteredExportHasWhatItsBrewsNeed(t *testing.T) {
 	}{
 		"a recipe":   {journal.Filter{Recipe: "QUAYSIDE CONE"}, 5, 1},
 		"a person":   {journal.Filter{Person: "Ada"}, 7, 1},
-		"a kind":     {journal.Filter{Kind: journal.Demo}, 1, 0},
+		"a kind":     {journal.Filter{Kind: drift.Demo}, 1, 0},
 		"an end":     {journal.Filter{End: journal.CutOff}, 2, 0},
 		"from a day": {journal.Filter{Since: morning.Add(5 * time.Hour)}, 3, 1},
 		"nothing":    {journal.Filter{Person: "nobody"}, 0, 0},

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"barline/brew/drift"
 	"barline/cmd/barline/internal/journal"
 )
 
@@ -44,7 +45,7 @@ func TestListing(t *testing.T) {
 		}
 		r.Lot = fmt.Sprint(n)
 		r.Person = []string{"Ada", "Bo"}[n%2]
-		r.Kind = journal.Kinds()[n%4]
+		r.Kind = drift.Kinds()[n%4]
 		events := follow(r.Plan)
 		if n%5 == 4 {
 			events = events[:2]
@@ -66,7 +67,7 @@ func TestListing(t *testing.T) {
 	}{
 		"a recipe, in any case": {journal.Filter{Recipe: "quayside CONE"}, "9 6 3 0"},
 		"a person, in any case": {journal.Filter{Person: "bo"}, "11 9 7 5 3 1"},
-		"a kind":                {journal.Filter{Kind: journal.Demo}, "11 7 3"},
+		"a kind":                {journal.Filter{Kind: drift.Demo}, "11 7 3"},
 		"a version":             {journal.Filter{Version: q.Version}, "9 6 3 0"},
 		"an instant belongs to what begins there":  {journal.Filter{Since: morning.Add(4 * time.Hour)}, "8 9 10 11"},
 		"an instant is no part of what ends there": {journal.Filter{Until: morning.Add(time.Hour)}, "0 1"},

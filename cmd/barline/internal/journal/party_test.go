@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/brew/drift"
 	"barline/cmd/barline/internal/journal"
 )
 
@@ -17,7 +18,7 @@ func TestRoundsAndTakesGrow(t *testing.T) {
 		{Kind: "order placed", Lane: 1, At: 2 * time.Second, Source: brew.FromKey, Text: "two"},
 	}
 	round := journal.Round{ID: idAt(morning), Kind: journal.BarRound, Name: "early", Start: morning}
-	take := journal.Take{ID: idAt(morning), Routine: "Quayside final", Kind: journal.Rehearsal, Speed: 1, Start: morning}
+	take := journal.Take{ID: idAt(morning), Routine: "Quayside final", Kind: drift.Rehearsal, Speed: 1, Start: morning}
 	for n := range len(events) + 1 {
 		round.Events, take.Events = events[:n], events[:n]
 		for range 2 {

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/brew/drift"
 	"barline/cmd/barline/internal/journal"
 )
 
@@ -19,7 +20,7 @@ func TestABrewComesBackAsItWasBrewed(t *testing.T) {
 	p := press(t)
 	r := brewed(p, morning)
 	kettle := brew.Celsius(96.35)
-	r.Kettle, r.From, r.Marks, r.Speed, r.Kind = &kettle, 0, brew.MarksAsked, 1.25, journal.Rehearsal
+	r.Kettle, r.From, r.Marks, r.Speed, r.Kind = &kettle, 0, brew.MarksAsked, 1.25, drift.Rehearsal
 	events := follow(p)
 	id := record(t, j, r, events)
 
