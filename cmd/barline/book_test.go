@@ -391,6 +391,17 @@ func TestReadingsAreCorrected(t *testing.T) {
 	if got := said(); !strings.Contains(got, "strength: 1.43 % rinsed the prism") {
 		t.Errorf("the remark is lost:\n%s", got)
 	}
+	// What was taken back no longer stands, and is kept as well.
+	measure(0, 0, "")
+	past, err = book.Past(id)
+	must(t, err)
+	if got := said(); past.Reading != (brew.Reading{}) || !strings.Contains(got, "strength before it was corrected: 1.43 %") || !strings.Contains(got, "taste before it was corrected: thin") {
+		t.Errorf("taken back, %+v stands:\n%s", past.Reading, got)
+	}
+	measure(149, 0, "")
+	if past, err = book.Past(id); err != nil || past.Reading.Beverage == nil || *past.Reading.Beverage != 149_000 {
+		t.Errorf("after it was taken back, %+v stands, %v", past.Reading, err)
+	}
 }
 
 func idOf(all []journal.Reading, what journal.What) string {

@@ -105,7 +105,8 @@ func remarks(r journal.Record, lane brew.Lane) []string {
 }
 
 // Measure keeps readings that were taken later. One that says something else
-// than the one that stands replaces it; the old one is kept.
+// than the one that stands replaces it, and so does the want of one where it
+// was taken back; the old one is kept.
 func (b *book) Measure(id string, now brew.Reading) error {
 	j, err := b.open()
 	if err != nil {
@@ -115,17 +116,31 @@ func (b *book) Measure(id string, now brew.Reading) error {
 	if err != nil {
 		return err
 	}
-	for _, reading := range readings(changed(readingOf(r), now), b.app.clock.Now().Wall, b.app.config.by) {
-		for _, old := range journal.Current(r.Readings) {
-			if old.What == reading.What {
-				reading.Replaces = old.ID
-			}
-		}
+	stands := map[journal.What]string{}
+	for _, old := range journal.Current(r.Readings) {
+		stands[old.What] = old.ID
+	}
+	for _, reading := range corrections(readingOf(r), now, b.app.clock.Now().Wall, b.app.config.by) {
+		reading.Replaces = stands[reading.What]
 		if err := j.AddReading(context.Background(), id, reading); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// corrections returns what must be kept so that now stands in place of before.
+func corrections(before, now brew.Reading, at time.Time, by string) []journal.Reading {
+	out := readings(changed(before, now), at, by)
+	back := func(was bool, what journal.What) {
+		if was {
+			out = append(out, journal.Reading{What: what, Taken: at, By: by})
+		}
+	}
+	back(before.Beverage != nil && now.Beverage == nil, journal.BeverageWeight)
+	back(before.Strength != nil && now.Strength == nil, journal.Strength)
+	back(before.Taste != "" && now.Taste == "", journal.Taste)
+	return out
 }
 
 // changed leaves out what is as it was before.

@@ -27,7 +27,7 @@ func Resume(opt Options, t brew.Timeline, zero time.Duration, events int) Page {
 func Review(opt Options, t brew.Timeline, reading brew.Reading) Page {
 	p := New(opt)
 	p.timeline, p.past = t, true
-	p.report.reading = reading
+	p.report.reading, p.report.before = reading, reading
 	return p.openDebrief()
 }
 

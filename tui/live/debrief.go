@@ -15,7 +15,8 @@ type report struct {
 	top     int // the first row shown
 	field   int // what is asked for: rowsOnly, an index into Readings, or behind them
 	reading brew.Reading
-	wrong   string // with what was typed
+	before  brew.Reading // that the record had when the page was opened
+	wrong   string       // with what was typed
 	saved   bool
 	fault   error // why the reading is not saved
 }
@@ -36,7 +37,7 @@ func (p Page) openDebrief() Page {
 		p.asking = nothing
 	}
 	p.notice = notice{}
-	p.report = report{field: rowsOnly, reading: p.report.reading}
+	p.report = report{field: rowsOnly, reading: p.report.reading, before: p.report.before}
 	return p
 }
 
@@ -131,7 +132,7 @@ func (p Page) measure(k keys.Press) (Page, tea.Cmd) {
 
 // keepReading hands the reading to the record.
 func (p Page) keepReading() (Page, tea.Cmd) {
-	if p.report.reading.Empty() {
+	if p.report.reading.Empty() && p.report.before.Empty() {
 		return p.close()
 	}
 	recorder, reading, zero := p.opt.Recorder, p.report.reading, p.pace.Zero

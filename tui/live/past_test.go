@@ -117,6 +117,8 @@ func TestAReadingIsCorrectedAndTheOthersStand(t *testing.T) {
 		"the strength":            {[]string{"", "1.5", ""}, "182.5 g, 1.5 %, round, a little thin at the end"},
 		"the taste":               {[]string{"", "", "sharp"}, "182.5 g, 1.43 %, sharp"},
 		"everything":              {[]string{"180", "1.5", "sharp"}, "180 g, 1.5 %, sharp"},
+		"the strength is no more": {[]string{"", "-", ""}, "182.5 g, -, round, a little thin at the end"},
+		"all are taken back":      {[]string{"-", " - ", "-"}, "-, -, "},
 		"a wrong one, then right": {[]string{"", "150 %"}, ""},
 	} {
 		k := &keeping{events: map[int]brew.Event{}}
@@ -134,8 +136,14 @@ func TestAReadingIsCorrectedAndTheOthersStand(t *testing.T) {
 		if len(k.readings) != 1 {
 			t.Fatalf("%s: %d readings are kept", name, len(k.readings))
 		}
-		r := k.readings[0]
-		if got := fmt.Sprintf("%s, %g %%, %s", r.Beverage, float64(*r.Strength), r.Taste); got != c.want {
+		r, beverage, strength := k.readings[0], "-", "-"
+		if r.Beverage != nil {
+			beverage = r.Beverage.String()
+		}
+		if r.Strength != nil {
+			strength = fmt.Sprintf("%g %%", float64(*r.Strength))
+		}
+		if got := fmt.Sprintf("%s, %s, %s", beverage, strength, r.Taste); got != c.want {
 			t.Errorf("%s: %s, want %s", name, got, c.want)
 		}
 		if len(k.events) != 0 {

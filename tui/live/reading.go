@@ -12,14 +12,22 @@ import (
 type ReadingAsk struct {
 	Prompt string
 	// Take reads what was typed into the reading; an empty text leaves it as
-	// it is. The error says what was found and what was wanted.
+	// it is, and TakesBack empties it. The error says what was found and what
+	// was wanted.
 	Take func(r *brew.Reading, text string) error
 	Now  func(r brew.Reading) string // what it is so far, in words; "" for nothing
 }
 
+// TakesBack is typed in place of a reading that was wrong and is not known.
+const TakesBack = "-"
+
 // Readings are asked for one after the other.
 var Readings = []ReadingAsk{
 	{"beverage in the server, g", func(r *brew.Reading, text string) error {
+		if takesBack(text) {
+			r.Beverage = nil
+			return nil
+		}
 		grams, left, err := number(text, "g", 20_000)
 		if err == nil && !left {
 			m := brew.Mass(grams*float64(brew.Gram) + 0.5)
@@ -28,6 +36,10 @@ var Readings = []ReadingAsk{
 		return err
 	}, beverageText},
 	{"strength, %", func(r *brew.Reading, text string) error {
+		if takesBack(text) {
+			r.Strength = nil
+			return nil
+		}
 		percent, left, err := number(text, "%", 30)
 		if err == nil && !left {
 			s := brew.Percent(percent)
@@ -36,12 +48,17 @@ var Readings = []ReadingAsk{
 		return err
 	}, strengthText},
 	{"taste", func(r *brew.Reading, text string) error {
-		if text = strings.TrimSpace(text); text != "" {
+		switch text = strings.TrimSpace(text); {
+		case takesBack(text):
+			r.Taste = ""
+		case text != "":
 			r.Taste = text
 		}
 		return nil
 	}, func(r brew.Reading) string { return r.Taste }},
 }
+
+func takesBack(text string) bool { return strings.TrimSpace(text) == TakesBack }
 
 func beverageText(r brew.Reading) string {
 	if r.Beverage == nil {

@@ -224,7 +224,8 @@ func (r report) label(width int) string {
 	ask := Readings[r.field]
 	label := ask.Prompt + ": "
 	if now := ask.Now(r.reading); now != "" {
-		label = fitting(max(width*2/3, width-12), ask.Prompt+" ("+now+" so far): ", now+" so far: ", label)
+		label = fitting(max(width*2/3, width-12), ask.Prompt+" ("+now+" so far, "+TakesBack+" takes it back): ",
+			ask.Prompt+" ("+now+" so far): ", now+" so far: ", label)
 	}
 	return label
 }
