@@ -207,6 +207,7 @@ func TestWhenABrewEndsItself(t *testing.T) {
 		{"at the latest event where that is behind it", serve, "start 0, mark 20, mark 80, note 160", "160s"},
 		{"with the early end of its last cue", method(brew.PressMethod, pour(200, 20), act(brew.Press, "", 30)), "start 0, mark 20, mark 41", "41s"},
 		{"undone, a beat waits again", serve, "start 0, mark 20, mark 80, undo 90", "205s"},
+		{"a minute behind the latest event where that is behind the last call", serve, "start 0, mark 20, note 200", "260s"},
 		{"beats that were jumped over do not wait", serve, "start 0, mark 80", "145s"},
 		{"nor do skipped ones", serve, "start 0, mark 20, skip 60", "125s"},
 		{"nor those from before the start", serve, "start 0 from 90", "145s"},

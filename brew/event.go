@@ -50,8 +50,8 @@ const Nudge = time.Second
 // ZeroWithin is how long after the start 0:00 can still be set anew.
 const ZeroWithin = 15 * time.Second
 
-// FinishAfter is how long after its last due time a brew with marks missing
-// ends by itself.
+// FinishAfter is how long after its last due time, or the last event, a brew
+// with marks missing ends by itself.
 const FinishAfter = 60 * time.Second
 
 // Status says what became of a beat.

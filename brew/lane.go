@@ -28,8 +28,9 @@ const (
 // never waits for a mark.
 type Lane struct {
 	plan     *Plan
-	log      []Event // all that happened, in order
-	standing []Event // of those, what was not taken back
+	log      []Event       // all that happened, in order
+	standing []Event       // of those, what was not taken back
+	latest   time.Duration // of the timeline's clock: when the last of them happened
 	fold
 }
 
@@ -87,7 +88,7 @@ func (l Lane) Apply(e Event) (Lane, Outcome) {
 		return l, refused(why)
 	}
 	out := l
-	out.log = append(slices.Clip(l.log), given)
+	out.log, out.latest = append(slices.Clip(l.log), given), e.At
 	if e.Kind == EventUndo {
 		return out, out.undo(e)
 	}
@@ -207,8 +208,9 @@ func (l *Lane) undo(e Event) Outcome {
 
 // EndsItself returns the moment of the lane's clock at which the brew
 // finishes if nothing more happens: with the end of its last cue when no beat
-// is waiting for a mark, else some time after the last call. It is false
-// before the start and after the end.
+// is waiting for a mark, else some time after the last call or the last event,
+// whichever is later: whoever takes a brew up late must have the time to mark.
+// It is false before the start and after the end.
 func (l Lane) EndsItself() (time.Duration, bool) {
 	if !l.started || l.ending != Running {
 		return 0, false
@@ -223,7 +225,7 @@ func (l Lane) EndsItself() (time.Duration, bool) {
 		waiting = waiting || l.waits(l.plan, n)
 	}
 	if waiting {
-		return called + FinishAfter, true
+		return max(called, l.latest-l.zero) + FinishAfter, true
 	}
 	return max(last, l.now), true
 }

@@ -131,6 +131,9 @@ func (b *brewer) happens(t *rapid.T, e brew.Event) {
 		b.moved[e.Cue] = e.To
 		b.frozen(t, was, e, out)
 	case brew.EventNote:
+		if before.Ends > 0 {
+			before.Ends = max(before.Ends, next.Elapsed(e.At)+brew.FinishAfter) // somebody is there still
+		}
 		if after := stateOf(next); !reflect.DeepEqual(after, before) {
 			t.Fatalf("time alone changed the lane from\n%+v\nto\n%+v", before, after)
 		}
