@@ -128,14 +128,11 @@ func BenchmarkRecordOfManyBrews(b *testing.B) {
 		}
 		return list
 	}
-	book, err := a.book()
-	if err != nil {
-		b.Fatal(err)
-	}
+	book := a.book()
 	defer book.close()
 	b.Run("look back and open", func(b *testing.B) {
 		for b.Loop() {
-			book, _ := a.book()
+			book := a.book()
 			book.lookBack()
 			book.close()
 		}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"slices"
@@ -20,21 +21,23 @@ type book struct {
 	terminal *tui.Terminal // on which brews that are taken up go on
 	path     string
 
-	opening sync.Mutex // guards journal; held while the file is opened, which may take long
+	opening sync.Mutex // guards the next two; held while the file is opened, which may take long
 	journal *journal.Journal
+	gone    []*journal.Journal // that were let go of, but may still be in use
 
 	mu      sync.Mutex
 	cursors map[string]journal.Cursor // where the list goes on, by the last brew shown
 	keepers []*keeper                 // of brews that may still have something to save
 	moved   string                    // where a damaged file was set aside; "" for none
+
+	saving  sync.WaitGroup // of brews that go into a new file
+	later   bytes.Buffer   // what is to be told of them at the end
+	unsaved error
 }
 
-func (a *app) book() (*book, error) {
-	path, err := a.journalFile()
-	if err != nil {
-		return nil, err
-	}
-	return &book{app: a, path: path, cursors: map[string]journal.Cursor{}}, nil
+func (a *app) book() *book {
+	path, _ := a.journalFile() // "" for no place: what is brewed then goes to a rescue file
+	return &book{app: a, path: path, cursors: map[string]journal.Cursor{}}
 }
 
 // open opens the file, if it is there or may be made.
@@ -51,18 +54,44 @@ func (b *book) open() (*journal.Journal, error) {
 
 // keep has the record of one more brew ended in the end. Those of earlier
 // brews that are whole and saved are ended now: a bar that brews all day holds
-// one file open, not hundreds.
+// one file open, not hundreds. So are those that the file will not take any
+// more, or the next brews would not be saved either.
 func (b *book) keep(k *keeper) {
+	k.aside = b.setAside
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	b.keepers = append(slices.DeleteFunc(b.keepers, (*keeper).settle), k)
+	b.keepers = slices.DeleteFunc(b.keepers, (*keeper).settle)
+	lost := slices.DeleteFunc(slices.Clone(b.keepers), func(k *keeper) bool { return !k.lost() })
+	b.keepers = append(slices.DeleteFunc(b.keepers, (*keeper).lost), k)
+	if len(lost) > 0 {
+		b.saving.Go(func() { b.saveAnew(lost) })
+	}
+}
+
+// saveAnew brings brews that the file did not take where they can be kept, and
+// notes what is to be told at the end.
+func (b *book) saveAnew(lost []*keeper) {
+	e := b.app.env
+	var told bytes.Buffer
+	e.stderr = &told
+	var errs []error
+	for _, k := range lost {
+		errs = append(errs, k.close(e))
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	told.WriteTo(&b.later)
+	b.unsaved = errors.Join(append(errs, b.unsaved)...)
 }
 
 // close ends the records and closes the file.
 func (b *book) close() error {
+	b.saving.Wait()
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	var errs []error
+	errs := []error{b.unsaved}
+	b.later.WriteTo(b.app.stderr)
+	b.unsaved = nil
 	for _, k := range b.keepers {
 		errs = append(errs, k.close(b.app.env))
 	}
@@ -74,16 +103,26 @@ func (b *book) close() error {
 	return errors.Join(append(errs, b.shut())...)
 }
 
-// shut closes the file, which may be opened again.
-func (b *book) shut() error {
+// letGo has the file opened anew by the next who asks.
+func (b *book) letGo() {
 	b.opening.Lock()
 	defer b.opening.Unlock()
-	j := b.journal
-	b.journal = nil
-	if j == nil {
-		return nil
+	if b.journal != nil {
+		b.gone, b.journal = append(b.gone, b.journal), nil
 	}
-	return j.Close()
+}
+
+// shut closes the file, which may be opened again.
+func (b *book) shut() error {
+	b.letGo()
+	b.opening.Lock()
+	defer b.opening.Unlock()
+	var errs []error
+	for _, j := range b.gone {
+		errs = append(errs, j.Close())
+	}
+	b.gone = nil
+	return errors.Join(errs...)
 }
 
 // sayKept writes the debriefs of the brews that were recorded.

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"sync"
 
 	"barline/brew"
@@ -48,7 +47,7 @@ func (b *book) tellBack(w io.Writer) {
 // interrupted returns the brews that can be taken up, and what the person
 // must know of the file, "" for nothing.
 func (b *book) interrupted() (found []journal.Interrupted, told string) {
-	if missing(b.path) {
+	if b.path != "" && missing(b.path) {
 		return nil, ""
 	}
 	j, err := b.open()
@@ -77,12 +76,14 @@ func (b *book) troubled(err error) string {
 	if errors.As(err, &fault) && fault.Passes() {
 		return "nothing can be saved for now: " + err.Error()
 	}
-	if fault == nil || fault.Cause != journal.Damaged || !b.app.mayMove(b.path) {
+	if fault == nil || fault.Cause != journal.Damaged || !b.app.mayMove(fault) {
 		return "nothing will be saved: " + err.Error()
 	}
-	b.shut()
-	to, err := journal.SetAside(b.path, b.app.clock.Now().Wall)
-	if err != nil {
+	to, err := b.setAside(fault)
+	switch {
+	case errors.Is(err, journal.ErrElsewhere):
+		return "the journal was damaged, a new one is begun: another terminal has set the old one aside"
+	case err != nil:
 		return "nothing will be saved: the journal is damaged and cannot be set aside: " + err.Error()
 	}
 	b.mu.Lock()
@@ -91,28 +92,27 @@ func (b *book) troubled(err error) string {
 	return "the journal is damaged, a new one is begun; the old one is kept as " + to
 }
 
+// setAside moves a damaged file out of the way, and lets go of it. Where a file
+// that is open cannot be renamed it is closed before.
+func (b *book) setAside(fault *journal.Fault) (to string, err error) {
+	if to, err = b.app.setAside(fault); err != nil && !errors.Is(err, journal.ErrElsewhere) {
+		b.shut()
+		to, err = b.app.setAside(fault)
+	}
+	b.letGo()
+	return to, err
+}
+
 // tellAside says where a damaged journal is, and what can be done with it.
 func tellAside(w io.Writer, path string) {
 	fmt.Fprintf(w, "the damaged journal is kept as %s\nhint: barline --journal %s journal export --salvage writes what can still be read\n", path, path)
 }
 
-// mayMove reports whether a damaged file may be renamed: it is where the
-// journal is kept, or says of itself that it is one. One that was named for
-// this once may be anything.
-func (a *app) mayMove(path string) bool { return a.flags.journal == "" || saysJournal(path) }
-
-// saysJournal reports whether a file begins as a journal does: as a database
-// (SQLite file format, section 1.3) with the number of an application, which
-// is 'brln'.
-func saysJournal(path string) bool {
-	file, err := os.Open(path)
-	if err != nil {
-		return false
-	}
-	defer file.Close()
-	var head [72]byte
-	_, err = io.ReadFull(file, head[:])
-	return err == nil && string(head[:16]) == "SQLite format 3\x00" && string(head[68:]) == "brln"
+// mayMove reports whether a damaged file may be renamed: it bears the mark of
+// a journal, or is where one is kept where nobody says otherwise. What somebody
+// named may be anything.
+func (a *app) mayMove(fault *journal.Fault) bool {
+	return fault.Ours || a.flags.journal == "" && a.config.journal == ""
 }
 
 // moment is what the machine's clocks read now.
@@ -152,7 +152,7 @@ func (b *book) takeUp(id string) (live.Page, error) {
 	if err != nil {
 		return live.Page{}, errors.Join(err, recorder.End(context.Background()))
 	}
-	k := &keeper{path: b.path, clock: b.app.clock, record: r, movable: b.app.mayMove(b.path), begun: make(chan struct{}), recorder: recorder}
+	k := &keeper{path: b.path, clock: b.app.clock, record: r, mayMove: b.app.mayMove, aside: b.setAside, begun: make(chan struct{}), recorder: recorder}
 	close(k.begun)
 	b.keep(k)
 	opt := b.app.liveOptions()

@@ -23,7 +23,8 @@ type keeper struct {
 	path    string
 	clock   clock.Clock
 	record  journal.Record
-	movable bool // the file may be set aside where it is damaged
+	mayMove func(*journal.Fault) bool            // whether a damaged file may be set aside
+	aside   func(*journal.Fault) (string, error) // does that
 
 	begun    chan struct{} // closed when recorder or fault is there
 	once     sync.Once
@@ -33,10 +34,7 @@ type keeper struct {
 
 // keeper returns what keeps the record of a brew.
 func (a *app) keeper(f *brewFlags, opt live.Options, marks brew.Policy, text []byte) (*keeper, error) {
-	path, err := a.journalFile()
-	if err != nil {
-		return nil, err
-	}
+	path, _ := a.journalFile() // "" for no place: the brew goes on all the same
 	plan := opt.Plans[0]
 	b := journal.Brew{
 		Kind: drift.Kind(opt.Kind), Speed: opt.Speed, From: opt.From, Marks: marks, Person: opt.By,
@@ -54,8 +52,13 @@ func (a *app) keeper(f *brewFlags, opt live.Options, marks brew.Policy, text []b
 	}
 	return &keeper{
 		path: path, clock: a.clock, record: journal.Record{Brew: b, Plan: plan, Text: string(text)},
-		movable: a.mayMove(path), begun: make(chan struct{}),
+		mayMove: a.mayMove, aside: a.setAside, begun: make(chan struct{}),
 	}, nil
+}
+
+// setAside moves a damaged file out of the way.
+func (a *app) setAside(fault *journal.Fault) (string, error) {
+	return journal.SetAside(fault, a.clock.Now().Wall)
 }
 
 // Append saves event n of the brew; zero is what the machine's clock read at
@@ -77,39 +80,6 @@ func (k *keeper) begin(e brew.Event, zero time.Duration) {
 	r.Start, r.StartAt = k.clock.Now().WallAt(zero+e.At), e.At
 	r.Clock = journal.Clock{Kept: journal.Kept(k.clock.Kept()), Boot: k.clock.Boot(), Zero: zero}
 	k.recorder, k.fault = journal.BeginAt(k.path, journal.Options{}, r)
-}
-
-// Measure saves what was measured of the cup.
-func (k *keeper) Measure(r brew.Reading) error {
-	<-k.begun
-	if k.fault != nil {
-		return k.fault
-	}
-	var errs []error
-	for _, reading := range readings(r, k.clock.Now().Wall, k.record.Person) {
-		errs = append(errs, k.recorder.Reading(reading))
-	}
-	return errors.Join(errs...)
-}
-
-// readings returns what was measured as the journal keeps it.
-func readings(r brew.Reading, at time.Time, by string) []journal.Reading {
-	var out []journal.Reading
-	add := func(what journal.What, value *float64, text string) {
-		out = append(out, journal.Reading{What: what, Value: value, Text: text, Taken: at, By: by})
-	}
-	if r.Beverage != nil {
-		grams := r.Beverage.Grams()
-		add(journal.BeverageWeight, &grams, "")
-	}
-	if r.Strength != nil {
-		percent := float64(*r.Strength)
-		add(journal.Strength, &percent, "")
-	}
-	if r.Taste != "" {
-		add(journal.Taste, nil, r.Taste)
-	}
-	return out
 }
 
 // brewed returns the recorder where the brew has begun, nil where it has not
@@ -137,12 +107,23 @@ func (k *keeper) settle() bool {
 	return true
 }
 
+// lost reports whether the file will take nothing more of a brew that is over.
+func (k *keeper) lost() bool {
+	r := k.brewed()
+	if r == nil || r.Record().End == "" {
+		return false
+	}
+	var fault *journal.Fault
+	return errors.As(r.Status().Fault, &fault) && (fault.Cause == journal.Damaged || fault.Cause == journal.Moved)
+}
+
 // saveWithin is how long the end of the program waits for the disk.
 const saveWithin = 5 * time.Second
 
-// close ends the record. What could not be saved is written to a rescue file
-// that import takes, or where that cannot be either, to standard error; the
-// error is then errUnsaved.
+// close ends the record. A brew that could not be saved because the file is
+// damaged goes into a new one, whole. What cannot be saved at all is written to
+// a rescue file that import takes, or where that cannot be either, to standard
+// error; the error is then errUnsaved.
 func (k *keeper) close(e env) error {
 	select {
 	case <-k.begun:
@@ -150,7 +131,7 @@ func (k *keeper) close(e env) error {
 		return nil // nothing was brewed
 	}
 	err := k.end()
-	if err == nil {
+	if err == nil || k.anew(e, err) {
 		return nil
 	}
 	fmt.Fprintf(e.stderr, "error: the brew is not in the journal: %s\n", err)
@@ -163,8 +144,68 @@ func (k *keeper) close(e env) error {
 		fmt.Fprintln(e.stderr, "the whole brew follows; barline journal import takes these lines from a file")
 		k.recorder.Rescue(e.stderr)
 	}
-	k.advise(e, err)
+	if fault := (*journal.Fault)(nil); errors.As(err, &fault) {
+		fmt.Fprintf(e.stderr, "hint: %s\n", fault.Hint())
+	}
 	return errUnsaved
+}
+
+// anew saves the whole brew in a new file, where the old one turned out to be
+// damaged and may be set aside, or is not there any more.
+func (k *keeper) anew(e env, err error) bool {
+	var fault *journal.Fault
+	if k.recorder == nil || !errors.As(err, &fault) {
+		return false
+	}
+	was := fault
+	for range 2 { // the log of a file that was moved away is in the way as well
+		if !k.clear(e, fault) {
+			return false
+		}
+		if err := k.again(); err == nil {
+			fmt.Fprintf(e.stderr, "%s; the brew is in a new one\n", was)
+			return true
+		} else if !errors.As(err, &fault) {
+			return false
+		}
+	}
+	return false
+}
+
+// clear makes the journal's place free for a new file, and reports whether it
+// is.
+func (k *keeper) clear(e env, fault *journal.Fault) bool {
+	switch fault.Cause {
+	case journal.Moved:
+		return true
+	case journal.Damaged:
+		return k.mayMove(fault) && k.moveAside(e, fault) == nil
+	}
+	return false
+}
+
+// again saves the whole brew in the file that is there now.
+func (k *keeper) again() error {
+	r, err := journal.BeginAt(k.path, journal.Options{}, k.recorder.Record())
+	if err != nil {
+		return err
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), saveWithin)
+	defer cancel()
+	return r.End(ctx)
+}
+
+// moveAside sets the damaged file aside, and says where it is. That another
+// terminal has done so already is as good.
+func (k *keeper) moveAside(e env, fault *journal.Fault) error {
+	to, err := k.aside(fault)
+	if errors.Is(err, journal.ErrElsewhere) {
+		return nil
+	}
+	if err == nil {
+		tellAside(e.stderr, to)
+	}
+	return err
 }
 
 // end waits until all is saved, and returns why something is not.
@@ -184,26 +225,11 @@ func (k *keeper) end() error {
 	return fmt.Errorf("the disk has not answered for %s", brew.Spoken(saveWithin))
 }
 
-// advise says what can be done about a fault. A file that turned out to be
-// damaged is set aside, so that the next brew has one to go into.
-func (k *keeper) advise(e env, err error) {
-	var fault *journal.Fault
-	switch {
-	case !errors.As(err, &fault):
-	case fault.Cause == journal.Damaged && k.movable:
-		if to, err := journal.SetAside(k.path, k.clock.Now().Wall); err == nil {
-			tellAside(e.stderr, to)
-		}
-	default:
-		fmt.Fprintf(e.stderr, "hint: %s\n", fault.Hint())
-	}
-}
-
 // rescue writes the whole brew beside the journal, in the home, or in the
 // folder for temporary files, wherever it can.
 func (k *keeper) rescue(getenv func(string) string) (path string, err error) {
 	name := fmt.Sprintf("barline-rescue-%s.jsonl", k.recorder.ID())
-	for _, folder := range []string{filepath.Dir(k.path), getenv("HOME"), getenv("USERPROFILE"), os.TempDir()} {
+	for _, folder := range []string{folderOf(k.path), getenv("HOME"), getenv("USERPROFILE"), os.TempDir()} {
 		if folder == "" {
 			continue
 		}
@@ -213,6 +239,14 @@ func (k *keeper) rescue(getenv func(string) string) (path string, err error) {
 		}
 	}
 	return "", err
+}
+
+// folderOf returns the folder of a file, "" for that of none.
+func folderOf(path string) string {
+	if path == "" {
+		return ""
+	}
+	return filepath.Dir(path)
 }
 
 // writeWhole makes a file of what write writes, safe on the disk, or none.

@@ -43,7 +43,7 @@ func (j *Journal) look(ctx context.Context) (*Fault, error) {
 	case err != nil:
 		return nil, err
 	case text != "ok":
-		return &Fault{Cause: Damaged, Path: j.path, Err: errors.New(text)}, nil
+		return &Fault{Cause: Damaged, Path: j.path, Err: errors.New(text), Ours: j.ours, file: j.is}, nil
 	}
 	return nil, nil
 }
@@ -74,7 +74,10 @@ func (j *Journal) updateUnseen(ctx context.Context, do func(*sql.Tx) error) erro
 	if err := do(tx); err != nil {
 		return j.wrap(err)
 	}
-	return j.wrap(tx.Commit())
+	if err := tx.Commit(); err != nil {
+		return j.wrap(err)
+	}
+	return j.here()
 }
 
 // view runs do on one state of the file, whatever is written meanwhile.

@@ -7,17 +7,33 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
 )
 
-// SetAside renames a damaged journal, with its log, to a name with a time
-// stamp and returns that, so that a new one can be begun in its place and
-// nothing of the old is overwritten. The caller decides whether the file is
-// one that barline may move: one that a person named by hand may be something
-// else altogether.
-func SetAside(path string, at time.Time) (string, error) {
-	path = resolve(path)
+// ErrElsewhere says that a damaged file is not any more where it was found:
+// another terminal has set it aside, mostly.
+var ErrElsewhere = errors.New("the damaged journal is not there any more")
+
+// SetAside renames the damaged journal that a fault is about, with its log, to
+// a name with a time stamp and returns that, so that a new one can be begun in
+// its place and nothing of the old is overwritten. Nothing but that very file
+// is moved: what another terminal has begun there meanwhile is whole. Whoever
+// writes to the file notices that it was moved. The caller decides whether the
+// file is one that barline may move, as a person may have named something else
+// altogether; see Fault.Ours. The error is ErrElsewhere, ErrLive while another
+// terminal does the same, or a *Fault.
+func SetAside(f *Fault, at time.Time) (string, error) {
+	path := resolve(f.Path)
+	alone, err := (&Journal{path: path}).lock("set-aside")
+	if err != nil {
+		return "", err
+	}
+	defer alone.release()
+	if now, err := os.Stat(path); (err == nil) != (f.file != nil) || err == nil && !os.SameFile(now, f.file) {
+		return "", ErrElsewhere
+	}
 	stem := path + ".damaged-" + at.Format("2006-01-02T150405")
 	to := stem
 	for n := 2; taken(to); n++ {
@@ -30,7 +46,10 @@ func SetAside(path string, at time.Time) (string, error) {
 			return "", faultOf(path, err)
 		}
 	}
-	return to, nil
+	if f.file == nil { // the name that is told should be there
+		err = os.WriteFile(to, nil, 0o600)
+	}
+	return to, err
 }
 
 // taken reports whether anything of a journal has the name.
@@ -54,13 +73,17 @@ const tolerant = "&_pragma=writable_schema(1)"
 // what could not be read: a brew, or something of one. The file is not
 // changed. The error is why nothing could be read.
 func Salvage(ctx context.Context, path string, w io.Writer) (brews int, lost []Finding, err error) {
-	j := &Journal{path: resolve(path), options: Options{}.withDefaults()}
-	if err := j.openForReading(tolerant, func(db *sql.DB) error { return db.QueryRow("PRAGMA user_version").Scan(&j.schema) }); err != nil {
+	j, done, err := openCopy(resolve(path))
+	if err != nil {
 		return 0, nil, err
 	}
-	defer j.Close()
+	defer done()
 	out := newLineWriter(w)
-	for _, n := range j.everyNumber(ctx) {
+	numbers, err := j.everyNumber(ctx)
+	if err != nil {
+		return 0, nil, err
+	}
+	for _, n := range numbers {
 		r, without, err := j.salvage(ctx, n)
 		if err != nil {
 			lost = append(lost, Finding{CheckUnreadable, r.ID, strings.TrimSpace(fmt.Sprintf("number %d: %v", n, err))})
@@ -77,11 +100,81 @@ func Salvage(ctx context.Context, path string, w io.Writer) (brews int, lost []F
 	return brews, lost, out.flush()
 }
 
+// openCopy opens a copy of a damaged file: even a connection that cannot write
+// throws a log away that has no file to belong to.
+func openCopy(path string) (j *Journal, done func(), err error) {
+	folder, err := os.MkdirTemp("", "barline-salvage-")
+	if err != nil {
+		return nil, nil, err
+	}
+	j = &Journal{path: filepath.Join(folder, FileName), options: Options{}.withDefaults()}
+	done = func() {
+		j.Close()
+		os.RemoveAll(folder)
+	}
+	if err = copyWithLog(path, j.path); err == nil {
+		err = j.openForReading(tolerant, func(db *sql.DB) error { return db.QueryRow("PRAGMA user_version").Scan(&j.schema) })
+	}
+	j.path = path // for what is told of it
+	if err != nil {
+		done()
+		return nil, nil, aboutFile(path, err)
+	}
+	return j, done, nil
+}
+
+// copyWithLog copies a file and what was not yet brought into it. A file that
+// was emptied is made long enough for its log to count.
+func copyWithLog(from, to string) error {
+	for _, suffix := range []string{"", "-wal", "-journal"} {
+		text, err := os.Open(from + suffix)
+		if errors.Is(err, os.ErrNotExist) && (suffix != "" || holds(from+"-wal")) {
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		defer text.Close()
+		file, err := os.OpenFile(to+suffix, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+		if err != nil {
+			return err
+		}
+		if _, err := io.Copy(file, text); err != nil {
+			return errors.Join(err, file.Close())
+		}
+		if err := file.Close(); err != nil {
+			return err
+		}
+	}
+	if info, err := os.Stat(to); holds(to+"-wal") && (err != nil || info.Size() < leastSize) {
+		return os.WriteFile(to, make([]byte, leastSize), 0o600)
+	}
+	return nil
+}
+
+// aboutFile makes an error one about the file at path.
+func aboutFile(path string, err error) error {
+	err = faultOf(path, err)
+	var f *Fault
+	if errors.As(err, &f) {
+		f.Path = path
+	}
+	return err
+}
+
+// brewAlone stands in for brewFrom where rounds or takes cannot be read at all.
+const brewAlone = " FROM brews b LEFT JOIN (SELECT NULL AS n, NULL AS id) r ON 0 LEFT JOIN (SELECT NULL AS n, NULL AS id) t ON 0 "
+
 // salvage reads the brew with the number n: its plan and its events, and
 // whatever else can be read of it. It returns what cannot.
 func (j *Journal) salvage(ctx context.Context, n int64) (r Record, without []string, err error) {
 	err = j.view(ctx, func(tx *sql.Tx) error {
 		b, err := scanBrew(tx.QueryRow("SELECT "+brewColumns+brewFrom+"WHERE b.n = ?", n))
+		if err != nil {
+			if b, err = scanBrew(tx.QueryRow("SELECT "+brewColumns+brewAlone+"WHERE b.n = ?", n)); err == nil {
+				without = append(without, "its round or take, if it has one")
+			}
+		}
 		if err != nil {
 			return err
 		}
@@ -111,10 +204,11 @@ func (j *Journal) salvage(ctx context.Context, n int64) (r Record, without []str
 }
 
 // everyNumber gathers the numbers of all brews from wherever they are written:
-// the table from both its ends, and each index that has them.
-func (j *Journal) everyNumber(ctx context.Context) []int64 {
+// the table from both its ends, and each index that has them. The error is why
+// none of these can be read.
+func (j *Journal) everyNumber(ctx context.Context) (out []int64, err error) {
 	known := map[int64]bool{}
-	var out []int64
+	var faults []error
 	for _, query := range []string{
 		"SELECT n FROM brews NOT INDEXED ORDER BY n",
 		"SELECT n FROM brews NOT INDEXED ORDER BY n DESC",
@@ -126,6 +220,7 @@ func (j *Journal) everyNumber(ctx context.Context) []int64 {
 	} {
 		rows, err := j.read.QueryContext(ctx, query)
 		if err != nil {
+			faults = append(faults, err)
 			continue
 		}
 		for rows.Next() {
@@ -135,7 +230,13 @@ func (j *Journal) everyNumber(ctx context.Context) []int64 {
 				out = append(out, n)
 			}
 		}
+		if err := rows.Err(); err != nil {
+			faults = append(faults, err)
+		}
 		rows.Close()
 	}
-	return out
+	if len(out) == 0 && len(faults) > 0 {
+		return nil, &Fault{Cause: Damaged, Path: j.path, Err: faults[0]}
+	}
+	return out, nil
 }

@@ -120,7 +120,7 @@ func survive(t *testing.T, path string, readable []journal.Record) string {
 			t.Errorf("opening gives %v", err)
 		}
 		outcome = "set aside"
-		j = setAside(t, path, before)
+		j = setAside(t, path, err, before)
 	}
 	defer j.Close()
 	r := brewed(press(t), morning.Add(1000*time.Hour))
@@ -186,10 +186,13 @@ func salvages(t *testing.T, path string, readable []journal.Record) {
 
 // setAside does what the program does with a damaged journal, and brings what
 // can be read of it into the new one.
-func setAside(t *testing.T, path string, before map[string]string) *journal.Journal {
+func setAside(t *testing.T, path string, damage error, before map[string]string) *journal.Journal {
 	t.Helper()
-	aside, err := journal.SetAside(path, morning)
+	aside, err := journal.SetAside(faultIn(t, damage), morning)
 	must(t, err)
+	if _, there := before[""]; !there {
+		before[""] = "" // the name that is told is there
+	}
 	if after := contents(t, aside); !reflect.DeepEqual(after, before) {
 		t.Error("set aside it is not what it was")
 	}

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
+	"strings"
 	"syscall"
 
 	"modernc.org/sqlite"
@@ -22,6 +24,7 @@ const (
 	Newer    Cause = "newer"     // written by a newer barline
 	Foreign  Cause = "foreign"   // a database, but not a journal
 	Missing  Cause = "missing"   // cannot be opened where it should be
+	Moved    Cause = "moved"     // or removed, while it was in use
 	Failing  Cause = "failing"   // the disk answers with errors
 	Broken   Cause = "broken"    // a fault of barline's own
 )
@@ -33,6 +36,9 @@ type Fault struct {
 	Path  string // of the file
 	Code  int    // SQLite's extended result code; 0 where it came from elsewhere
 	Err   error  // what the driver or the system said; may be nil
+	Ours  bool   // the file bears the mark of a journal
+
+	file os.FileInfo // which file it is; nil where there was none
 }
 
 // Error says what is wrong with which file.
@@ -45,10 +51,14 @@ func (f *Fault) Error() string {
 		Newer:    "the journal was written by a newer barline: %s",
 		Foreign:  "not a journal, but another program's database: %s",
 		Missing:  "the journal cannot be opened: %s",
+		Moved:    "the journal was moved or removed while it was in use: %s",
 		Failing:  "the disk reports an error at the journal: %s",
 		Broken:   "barline could not save to the journal: %s",
 	}
 	text := fmt.Sprintf(words[f.Cause], f.Path)
+	if f.Path == "" {
+		text = strings.TrimSuffix(text, ": ")
+	}
 	if f.Err != nil && (f.Cause == Missing || f.Cause == Failing || f.Cause == Broken) {
 		text += ": " + f.Err.Error()
 	}
@@ -68,6 +78,7 @@ func (f *Fault) Hint() string {
 		Newer:    "use the newer barline, or name another file with --journal",
 		Foreign:  "name another file with --journal",
 		Missing:  "check the path, or name another file with --journal",
+		Moved:    "put the file back, or let a new one be begun",
 		Failing:  "check the disk, and name a file on another one with --journal",
 		Broken:   "keep the rescue file, and run 'barline journal verify'",
 	}[f.Cause]

@@ -48,8 +48,12 @@ type Journal struct {
 	options Options
 	write   *sql.DB // one connection
 	read    *sql.DB
-	fault   *Fault // why it is open for reading alone; nil where it is not
-	schema  int
+	fault   *Fault      // why it is open for reading alone; nil where it is not
+	schema  int         // of the file
+	is      os.FileInfo // which file it is; nil while there is none
+	ours    bool        // it bears the mark of a journal
+
+	gathering sync.Mutex // held while many brews are gathered, which takes two connections
 
 	looking sync.Mutex
 	looked  bool   // through all of the file
@@ -62,9 +66,12 @@ type Journal struct {
 // same: see ReadOnly.
 func Open(path string, o Options) (*Journal, error) {
 	o = o.withDefaults()
+	if path == "" {
+		return nil, &Fault{Cause: Missing, Err: errors.New("no place is known for it")}
+	}
 	for began := time.Now(); ; time.Sleep(5 * time.Millisecond) {
 		j := &Journal{path: resolve(path), options: o}
-		err := j.open()
+		err := j.wrap(j.open())
 		if err == nil {
 			return j, nil
 		}
@@ -136,12 +143,27 @@ func (j *Journal) Close() error {
 	return j.wrap(errors.Join(errs...))
 }
 
-// wrap makes the file's own errors faults.
+// wrap makes the file's own errors faults, which know the file.
 func (j *Journal) wrap(err error) error {
 	if err == nil {
 		return nil
 	}
-	return faultOf(j.path, err)
+	err = faultOf(j.path, err)
+	var f *Fault
+	if errors.As(err, &f) && j.is != nil && (f.file == nil || !f.Ours && j.ours) {
+		f.file, f.Ours = j.is, j.ours
+	}
+	return err
+}
+
+// here returns a fault where the file is not any more where it was opened. One
+// that was moved or removed takes what is written, but nobody will find that.
+func (j *Journal) here() error {
+	now, err := os.Stat(j.path)
+	if j.is == nil || err == nil && os.SameFile(j.is, now) {
+		return nil
+	}
+	return &Fault{Cause: Moved, Path: j.path, Err: err, file: j.is}
 }
 
 // open looks at a file that is there through a connection that cannot write,
@@ -149,11 +171,15 @@ func (j *Journal) wrap(err error) error {
 // must not happen to a file that is damaged or another program's.
 func (j *Journal) open() error {
 	size, err := j.precheck()
+	if err == nil && size > 0 && holds(j.path+"-journal") {
+		size, err = j.rollBack()
+	}
 	if err != nil {
 		return err
 	}
 	if size > 0 {
 		if err := j.openForReading("", j.inspect); err != nil {
+			j.ours = j.ours || causeOf(err) == Damaged && j.bearsMark()
 			return err
 		}
 		if j.schema > Schema {
@@ -167,6 +193,9 @@ func (j *Journal) open() error {
 	var f *Fault
 	if size > 0 && errors.As(err, &f) && f.Cause == ReadOnly {
 		j.fault, err = f, nil
+	}
+	if err == nil {
+		j.is, err = os.Stat(j.path)
 	}
 	return err
 }
@@ -218,9 +247,34 @@ func (j *Journal) explained(err error) error {
 	return err
 }
 
+// leastSize is that of SQLite's smallest page, in bytes.
+const leastSize = 512
+
+// holds reports whether there is something in a file.
+func holds(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.Size() > 0
+}
+
+// rollBack undoes what a program that was killed had begun to write before the
+// log was in use, which is while it made the file: a connection that cannot
+// write would read what is half written, or nothing.
+func (j *Journal) rollBack() (size int64, err error) {
+	db, err := sql.Open("sqlite", j.source("rw", ""))
+	if err != nil {
+		return 0, err
+	}
+	var tables int
+	err = db.QueryRow("SELECT count(*) FROM sqlite_schema").Scan(&tables)
+	if err := errors.Join(err, db.Close()); err != nil {
+		return 0, j.wrap(err)
+	}
+	return j.precheck()
+}
+
 // precheck looks at the file without opening it: SQLite would take a file of
-// no length for a new one and throw away what its log still holds, and closing
-// a file that the driver has open would drop the driver's locks.
+// next to no length for a new one and throw away what its log still holds, and
+// closing a file that the driver has open would drop the driver's locks.
 func (j *Journal) precheck() (size int64, err error) {
 	info, err := os.Stat(j.path)
 	switch {
@@ -230,10 +284,10 @@ func (j *Journal) precheck() (size int64, err error) {
 	case !info.Mode().IsRegular():
 		return 0, &Fault{Cause: Missing, Path: j.path, Err: errors.New("it is not a file")}
 	default:
-		size = info.Size()
+		size, j.is = info.Size(), info
 	}
-	if log, err := os.Stat(j.path + "-wal"); err == nil && log.Size() > 0 && size == 0 {
-		return 0, &Fault{Cause: Damaged, Path: j.path, Err: errors.New("it is empty, but its log is not")}
+	if size > 0 && size < leastSize || size == 0 && holds(j.path+"-wal") {
+		return 0, j.wrap(&Fault{Cause: Damaged, Path: j.path, Err: errors.New("it is cut short")})
 	}
 	return size, nil
 }
@@ -252,15 +306,15 @@ func (j *Journal) source(mode, more string) string {
 }
 
 // openForReading opens a file that is there, and looks at it. Where the log's
-// index cannot be made, on a disk that cannot be written, and there is no log,
-// the file is read as one that nobody changes. more is for the file's source.
+// index cannot be made, on a disk that cannot be written, and there is nothing
+// in a log, the file is read as one that nobody changes. more is for the file's source.
 func (j *Journal) openForReading(more string, look func(*sql.DB) error) error {
 	err := j.tryReading(more, look)
 	var f *Fault
 	if !errors.As(err, &f) || f.Cause != Missing && f.Cause != ReadOnly {
 		return err
 	}
-	if log, err := os.Stat(j.path + "-wal"); err == nil && log.Size() > 0 {
+	if holds(j.path+"-wal") || holds(j.path+"-journal") {
 		return f
 	}
 	j.fault = &Fault{Cause: ReadOnly, Path: j.path, Code: f.Code, Err: f.Err}
@@ -283,11 +337,14 @@ func (j *Journal) tryReading(more string, look func(*sql.DB) error) error {
 
 // inspect finds out what kind of file it is.
 func (j *Journal) inspect(db *sql.DB) error {
-	var id, tables, ours int
-	err := db.QueryRow("SELECT (SELECT application_id FROM pragma_application_id), "+
-		"(SELECT user_version FROM pragma_user_version), count(*), "+
+	var id, page, tables, ours int
+	err := db.QueryRow("SELECT application_id, page_size FROM pragma_application_id, pragma_page_size").Scan(&id, &page)
+	if j.ours = err == nil && id == applicationID; err != nil {
+		return err
+	}
+	err = db.QueryRow("SELECT (SELECT user_version FROM pragma_user_version), count(*), "+
 		"count(*) FILTER (WHERE name IN ('brews', 'events')) FROM sqlite_schema WHERE type = 'table'").
-		Scan(&id, &j.schema, &tables, &ours)
+		Scan(&j.schema, &tables, &ours)
 	damaged := func(why string) error { return &Fault{Cause: Damaged, Path: j.path, Err: errors.New(why)} }
 	switch {
 	case err != nil:
@@ -296,6 +353,8 @@ func (j *Journal) inspect(db *sql.DB) error {
 		return damaged("its mark is not a journal's")
 	case id != applicationID && tables > 0:
 		return &Fault{Cause: Foreign, Path: j.path}
+	case j.cut(page):
+		return damaged("its last page is cut short")
 	case id == applicationID && ours < 2:
 		return damaged("it lacks its tables")
 	case id == applicationID && j.schema < 1:
@@ -304,6 +363,24 @@ func (j *Journal) inspect(db *sql.DB) error {
 		return nil
 	}
 	return db.QueryRow("SELECT count(*) FROM brews WHERE n = 0").Scan(&ours)
+}
+
+// bearsMark reports whether a damaged file says that it is a journal.
+func (j *Journal) bearsMark() bool {
+	db, err := sql.Open("sqlite", j.source("ro", tolerant))
+	if err != nil {
+		return false
+	}
+	defer db.Close()
+	var id int
+	return db.QueryRow("PRAGMA application_id").Scan(&id) == nil && id == applicationID
+}
+
+// cut reports whether the file ends within a page. SQLite would fill that up
+// with zeros at the next write.
+func (j *Journal) cut(page int) bool {
+	info, err := os.Stat(j.path)
+	return err == nil && info.Size()%int64(page) != 0
 }
 
 // useLog sets the write-ahead log, which stays set in the file, and finds out

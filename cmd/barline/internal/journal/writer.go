@@ -125,6 +125,7 @@ func (w *writer) run() {
 		next, ending := w.next()
 		switch {
 		case next == nil && ending:
+			w.settleEnd()
 			return
 		case next == nil:
 			<-w.wake
@@ -224,6 +225,17 @@ func (w *writer) settle(err error) {
 	}
 }
 
+// settleEnd looks once more whether all that was saved is where it belongs.
+func (w *writer) settleEnd() {
+	j, err := w.connect()
+	if err == nil {
+		err = j.here()
+	}
+	if err != nil {
+		w.settle(err)
+	}
+}
+
 // tell keeps only the latest change for who listens.
 func (w *writer) tell(s Status) {
 	select {
@@ -240,7 +252,13 @@ func passes(err error) bool {
 
 // mayBeCured reports whether somebody may have done something about a fault
 // until the end of the brew. What is damaged is not written to again.
-func mayBeCured(err error) bool { return causeOf(err) == ReadOnly || causeOf(err) == Missing }
+func mayBeCured(err error) bool {
+	switch causeOf(err) {
+	case ReadOnly, Missing, Moved:
+		return true
+	}
+	return false
+}
 
 // causeOf returns the cause of a fault, and something for every other error.
 func causeOf(err error) Cause {

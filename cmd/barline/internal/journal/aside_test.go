@@ -1,0 +1,199 @@
+package journal_test
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"path/filepath"
+	"reflect"
+	"testing"
+
+	"barline/brew"
+	"barline/cmd/barline/internal/journal"
+)
+
+// faultIn returns the fault in an error.
+func faultIn(t testing.TB, err error) *journal.Fault {
+	t.Helper()
+	var f *journal.Fault
+	if !errors.As(err, &f) {
+		t.Fatalf("%v is no fault", err)
+	}
+	return f
+}
+
+// whole returns a journal's file with one brew, closed.
+func whole(t *testing.T) (path, id string) {
+	t.Helper()
+	j := fresh(t)
+	id = record(t, j, brewed(cone(t), morning), follow(cone(t)))
+	must(t, j.Close())
+	return j.Path(), id
+}
+
+// underWay returns the files of a journal that was killed while its only brew
+// was in the log alone.
+func underWay(t *testing.T) (path, id string) {
+	t.Helper()
+	j := fresh(t)
+	id = record(t, j, brewed(cone(t), morning), follow(cone(t)))
+	path = filepath.Join(t.TempDir(), "killed.db")
+	for suffix, text := range contents(t, j.Path()) {
+		if suffix != "-shm" {
+			must(t, os.WriteFile(path+suffix, []byte(text), 0o600))
+		}
+	}
+	must(t, j.Close())
+	return path, id
+}
+
+// A file that was emptied, or nearly, beside its log: SQLite takes it for a new
+// one and throws the log away, in which the brews are.
+func TestTheLogOfAFileThatWasEmptiedIsKept(t *testing.T) {
+	for _, left := range []int64{0, 1, 2, 99} {
+		path, id := underWay(t)
+		must(t, os.Truncate(path, left))
+		before := contents(t, path)
+		if _, err := journal.Open(path, journal.Options{}); causeOf(t, err) != journal.Damaged {
+			t.Errorf("%d bytes are left: opening gives %v", left, err)
+		}
+		var lines bytes.Buffer
+		brews, lost, err := journal.Salvage(ctx, path, &lines)
+		if err != nil || brews != 1 || len(lost) > 0 {
+			t.Errorf("%d bytes are left: %d brews are salvaged, lost %v, %v", left, brews, lost, err)
+		}
+		if after := contents(t, path); !reflect.DeepEqual(before, after) {
+			t.Errorf("%d bytes are left: the files were changed", left)
+		}
+		other := fresh(t)
+		if _, err := other.Import(ctx, &lines); err != nil {
+			t.Fatal(err)
+		}
+		load(t, other, id)
+	}
+}
+
+func TestAFileOfAFewBytesIsNotOverwritten(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "note.txt")
+	must(t, os.WriteFile(path, []byte("x"), 0o600))
+	_, err := journal.Open(path, journal.Options{})
+	if f := faultIn(t, err); f.Cause != journal.Damaged || f.Ours {
+		t.Errorf("opening gives %v, ours %t", err, f.Ours)
+	}
+	if text, err := os.ReadFile(path); err != nil || string(text) != "x" {
+		t.Errorf("it holds %q, %v", text, err)
+	}
+}
+
+// A file that ends within its last page passes SQLite's own checks, and its
+// next write would fill that page up with zeros.
+func TestAFileThatEndsWithinAPageIsDamaged(t *testing.T) {
+	path, _ := whole(t)
+	info, err := os.Stat(path)
+	must(t, err)
+	must(t, os.Truncate(path, info.Size()-200))
+	_, err = journal.Open(path, journal.Options{})
+	if f := faultIn(t, err); f.Cause != journal.Damaged || !f.Ours {
+		t.Errorf("opening gives %v, ours %t", err, f.Ours)
+	}
+}
+
+// A program that is killed while it makes the file leaves a rollback journal
+// beside it, which a connection that only reads cannot roll back.
+func TestAFileWhoseMakingWasCutOffIsMadeAnew(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "journal.db")
+	must(t, os.WriteFile(path, cutOffMaking(t, path+"-journal"), 0o600))
+	j := open(t, path)
+	if j.ReadOnly() != nil {
+		t.Fatalf("it cannot be written: %v", j.ReadOnly())
+	}
+	record(t, j, brewed(cone(t), morning), follow(cone(t)))
+	sound(t, j)
+}
+
+// cutOffMaking writes the rollback journal of a transaction that made the file
+// from nothing (SQLite's file format, section 3: its head says how many pages
+// there were before, none, and none are in it), and returns the file half made.
+func cutOffMaking(t *testing.T, journalPath string) []byte {
+	t.Helper()
+	head := make([]byte, 512)
+	copy(head, "\xd9\xd5\x05\xf9\x20\xa1\x63\xd7")
+	copy(head[8:], []byte{0, 0, 0, 0, 1, 2, 3, 4, 0, 0, 0, 0, 0, 0, 2, 0, 0, 0, 0x10, 0})
+	must(t, os.WriteFile(journalPath, head, 0o600))
+	text, err := os.ReadFile(fresh(t).Path())
+	must(t, err)
+	return text[:4096]
+}
+
+// Only the file that was found damaged is moved, not the one that another
+// terminal has begun in its place.
+func TestAGoodFileIsNotSetAside(t *testing.T) {
+	path, _ := whole(t)
+	must(t, os.Truncate(path, 100_000))
+	_, damage := journal.Open(path, journal.Options{})
+	first, err := journal.SetAside(faultIn(t, damage), morning)
+	must(t, err)
+	good := open(t, path)
+	id := record(t, good, brewed(cone(t), morning), follow(cone(t)))
+	if second, err := journal.SetAside(faultIn(t, damage), morning); !errors.Is(err, journal.ErrElsewhere) {
+		t.Errorf("set aside again as %q, %v", second, err)
+	}
+	load(t, good, id)
+	if _, err := os.Stat(first); err != nil {
+		t.Errorf("the first one: %v", err)
+	}
+}
+
+// What is written to a file that was moved away or removed is not where anybody
+// looks for it, so it is not saved.
+func TestAFileThatWasMovedIsNotWrittenToUnnoticed(t *testing.T) {
+	for name, away := range map[string]func(path string) error{
+		"moved":   func(path string) error { return os.Rename(path, path+".old") },
+		"removed": os.Remove,
+		"another in its place": func(path string) error {
+			return errors.Join(os.Rename(path, path+".old"), os.WriteFile(path, nil, 0o600))
+		},
+	} {
+		j := fresh(t)
+		r := brewed(cone(t), morning)
+		events := follow(cone(t))
+		rec := begin(t, j, r)
+		must(t, rec.Append(0, events[0]))
+		must(t, away(j.Path()))
+		if err := rec.Append(1, events[1]); causeOf(t, err) != journal.Moved {
+			t.Errorf("%s: the next event: %v", name, err)
+		}
+		if err := finish(t, rec); causeOf(t, err) != journal.Moved {
+			t.Errorf("%s: the end: %v", name, err)
+		}
+		rescued(t, rec, 0)
+	}
+}
+
+func TestAFileThatWasRemovedAfterTheLastEventIsNoticedAtTheEnd(t *testing.T) {
+	j := fresh(t)
+	rec := begin(t, j, brewed(cone(t), morning))
+	must(t, rec.Append(0, brew.Event{Kind: brew.EventStart, Source: brew.FromKey}))
+	must(t, os.Remove(j.Path()))
+	if err := finish(t, rec); causeOf(t, err) != journal.Moved {
+		t.Errorf("the end: %v", err)
+	}
+}
+
+func TestAFileThatWasPutBackIsWrittenAtTheEnd(t *testing.T) {
+	j := fresh(t)
+	r := brewed(cone(t), morning)
+	events := follow(cone(t))
+	rec := begin(t, j, r)
+	must(t, os.Rename(j.Path(), j.Path()+".old"))
+	for n, e := range events {
+		if err := rec.Append(n, e); causeOf(t, err) != journal.Moved {
+			t.Fatalf("event %d: %v", n, err)
+		}
+	}
+	must(t, os.Rename(j.Path()+".old", j.Path()))
+	must(t, finish(t, rec))
+	if got := load(t, j, r.ID); len(got.Events) != len(events) {
+		t.Errorf("%d events, want %d", len(got.Events), len(events))
+	}
+}
