@@ -2,7 +2,6 @@ package tui
 
 import (
 	"errors"
-	"slices"
 	"time"
 
 	"barline/brew"
@@ -80,15 +79,14 @@ func (m Model) left() (Model, tea.Cmd) {
 		return m.show(onRecord), nil
 	}
 	if m.putAside {
-		m.brewed = append(slices.Clip(m.brewed), m.live)
+		m = m.leave(m.live)
 		m.live, m.put, m.putAside = m.put, live.Page{}, false
 		return m.show(onLive), nil
 	}
 	if m.alone {
 		return m, tea.Quit
 	}
-	m.brewed = append(slices.Clip(m.brewed), m.live)
-	return m.show(onShelf), nil
+	return m.leave(m.live).show(onShelf), nil
 }
 
 // tells reports whether what the person must know is on the screen: it does
@@ -169,5 +167,5 @@ func (r pastRecorder) Append(int, brew.Event, time.Duration) error {
 	return errors.New("the brew is over")
 }
 
-// Measure keeps what was measured later.
-func (r pastRecorder) Measure(reading brew.Reading) error { return r.journal.Measure(r.id, reading) }
+// Measure keeps what was said of the cup later.
+func (r pastRecorder) Measure(said brew.Correction) error { return r.journal.Measure(r.id, said) }

@@ -22,11 +22,14 @@ type Options struct {
 	Keys    live.KeyMap                     // of the debriefs of the record; the zero one is taken as the default
 	Brew    func(pages.Recipe) live.Options // how a recipe of the shelf is brewed
 	Journal pages.Journal                   // the record; nil for none
+	Drifts  pages.Drifts                    // what many brews tell; nil for nothing
 	// LookBack returns the brews that were cut off and can go on; told is what
 	// else there is to know of the record, "" for nothing. It is asked once, by
 	// a command, and may be nil.
 	LookBack func() (cuts []CutOff, told string)
 	Now      func() time.Duration // elapsed time, asked by commands and at the door only
+
+	broke func(why any, stack []byte) // told of a command's panic; may be nil
 }
 
 // CutOff is a brew that was cut off and can be taken up.
@@ -55,6 +58,7 @@ const (
 	onSheet
 	onLive
 	onRecord
+	onDrift
 	onCutOff
 )
 
@@ -67,6 +71,8 @@ type Model struct {
 	sheet         pages.Sheet
 	live          live.Page
 	record        pages.Record
+	drift         pages.Drift
+	begin         tea.Cmd // of the page that the program was opened on
 	cutOff        pages.CutOff
 	cuts          []CutOff    // that are offered, one after the other
 	before        shown       // the page that the offer was put before
@@ -74,7 +80,8 @@ type Model struct {
 	putAside      bool        // there is one
 	reviewing     string      // the brew of the record that the live page shows, by its id; "" for none
 	told          string      // what the person must know, until the next key
-	brewed        []live.Page // left, in order
+	brewed        []live.Page // left, in order, the latest of them
+	earlier       int         // how many were left before those
 	guard         keys.Guard
 	held          bool // the key that opened the page may still be down
 	width, height int
@@ -96,8 +103,12 @@ const (
 	defaultHeight = 24
 )
 
-// Brewed returns the live pages that were left, in order, and the one that is
-// on the screen.
+// mostBrewed is how many of the pages that were left are kept: a bar that brews
+// all day has the others in its record.
+const mostBrewed = 8
+
+// Brewed returns the latest of the live pages that were left, in order, and the
+// one that is on the screen.
 func (m Model) Brewed() []live.Page {
 	if m.shown == onLive && m.reviewing == "" {
 		return append(slices.Clip(m.brewed), m.live)
@@ -105,32 +116,49 @@ func (m Model) Brewed() []live.Page {
 	return m.brewed
 }
 
+// Earlier returns how many live pages were left before those.
+func (m Model) Earlier() int { return m.earlier }
+
+// leave keeps a page that was left.
+func (m Model) leave(page live.Page) Model {
+	kept := m.brewed
+	if len(kept) == mostBrewed {
+		kept = kept[1:]
+		m.earlier++
+	}
+	m.brewed = append(slices.Clone(kept), page)
+	return m
+}
+
 // Init looks back whether a brew was cut off, while the first page stands
 // already.
 func (m Model) Init() tea.Cmd {
 	look := m.opt.LookBack
 	if look == nil {
-		return m.live.Init()
+		return watched(tea.Batch(m.live.Init(), m.begin), m.opt.broke)
 	}
-	return tea.Batch(m.live.Init(), func() tea.Msg {
+	return watched(tea.Batch(m.live.Init(), m.begin, func() tea.Msg {
 		cuts, told := look()
 		return lookedMsg{cuts, told}
-	})
+	}), m.opt.broke)
 }
 
 // Update answers a message.
 func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	m, cmd := m.answer(msg)
+	return m, watched(cmd, m.opt.broke)
+}
+
+// answer answers a message.
+func (m Model) answer(msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
-		if msg.Width <= 0 || msg.Height <= 0 {
-			msg.Width, msg.Height = defaultWidth, defaultHeight
-		}
 		return m.resize(msg.Width, msg.Height), nil
 	case pages.ChosenMsg:
 		m.sheet = pages.NewSheet(msg.Recipe, pages.DefaultSheetKeys(), m.opt.Theme.ASCII)
 		return m.show(onSheet), nil
 	case pages.BackMsg:
-		return m.show(onShelf), nil
+		return m.back()
 	case pages.StartMsg:
 		m.live = live.New(m.opt.Brew(msg.Recipe))
 		return m.show(onLive), m.live.Init()
@@ -143,6 +171,11 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		var cmd tea.Cmd
 		m.record, cmd = pages.NewRecord(m.opt.Journal, pages.DefaultRecordKeys())
 		return m.show(onRecord), cmd
+	case pages.DriftMsg:
+		return m.drifts(msg.Recipe)
+	case pages.SeenMsg:
+		m.drift, _ = m.drift.Update(msg)
+		return m, nil
 	case pages.PastMsg:
 		m.live, m.reviewing = m.review(msg.Past), msg.Past.ID
 		return m.show(onLive), nil
@@ -196,6 +229,8 @@ func (m Model) pass(msg tea.Msg) (Model, tea.Cmd) {
 		m.live, cmd = m.live.Update(msg)
 	case onRecord:
 		m.record, cmd = m.record.Update(msg)
+	case onDrift:
+		m.drift, cmd = m.drift.Update(msg)
 	case onCutOff:
 		m.cutOff, cmd = m.cutOff.Update(msg)
 	}
@@ -208,6 +243,7 @@ func (m Model) resize(width, height int) Model {
 	m.sheet = m.sheet.Resize(width, height)
 	m.live = m.live.Resize(width, height)
 	m.record = m.record.Resize(width, height)
+	m.drift = m.drift.Resize(width, height)
 	m.cutOff = m.cutOff.Resize(width, height)
 	return m
 }
@@ -230,6 +266,8 @@ func (m Model) page() *draw.Canvas {
 		return m.live.Draw()
 	case onRecord:
 		return m.record.Draw()
+	case onDrift:
+		return m.drift.Draw()
 	case onCutOff:
 		return m.cutOff.Draw()
 	}
