@@ -1,7 +1,6 @@
 package cup
 
 import (
-	"fmt"
 	"math"
 
 	"barline/brew"
@@ -23,10 +22,11 @@ const (
 )
 
 // PressureAt returns the standard pressure in pascals at a height above the
-// sea in metres, by the standard atmosphere's troposphere (ISO 2533:1975).
+// sea in metres, by the standard atmosphere's troposphere (ISO 2533:1975). The
+// error is a *Slip outside -500 m to 11000 m.
 func PressureAt(metres float64) (pascal float64, err error) {
 	if !(lowestAltitude <= metres && metres <= highestAltitude) {
-		return 0, fmt.Errorf("an altitude outside %g m to %g m", lowestAltitude, highestAltitude)
+		return 0, slip(OutOfRange, "", "", "an altitude outside %g m to %g m", lowestAltitude, highestAltitude)
 	}
 	geopotential := earthRadius * metres / (earthRadius + metres)
 	return seaLevelPressure * math.Pow(1-lapse*geopotential/seaLevelTemperature, exponent), nil
@@ -48,10 +48,11 @@ const (
 const kelvin = 273.15
 
 // Boils returns the temperature at which water boils under a pressure in
-// pascals (IAPWS R7-97(2012), equation 31).
+// pascals (IAPWS R7-97(2012), equation 31). The error is a *Slip outside
+// 611.213 Pa to 22.064 MPa.
 func Boils(pascal float64) (brew.Celsius, error) {
 	if !(lowestSaturation <= pascal && pascal <= highestSaturation) {
-		return 0, fmt.Errorf("a pressure outside %g Pa to %g Pa, where water boils", lowestSaturation, highestSaturation)
+		return 0, slip(OutOfRange, "", "", "a pressure outside %g Pa to %g Pa, where water boils", lowestSaturation, highestSaturation)
 	}
 	n := region4
 	beta := math.Pow(pascal/1e6, 0.25)
