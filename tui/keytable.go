@@ -1,8 +1,7 @@
 package tui
 
 import (
-	"strings"
-
+	"barline/tui/keys"
 	"barline/tui/live"
 	"barline/tui/pages"
 
@@ -36,7 +35,11 @@ func KeyTable() []Key {
 		{"debrief", k.Reviewing()},
 		{"readings taken", k.Closing()},
 		{"record", pages.DefaultRecordKeys().Bindings()},
+		{"drift", pages.DefaultDriftKeys().Table()},
+		{"drift of a beat", pages.DefaultDriftKeys().Beat()},
+		{"persons", pages.DefaultDriftKeys().Who()},
 		{"cut off", pages.DefaultCutOffKeys().Bindings()},
+		{"terminal", pages.NewTerminalKeys(k.Mark).Bindings()},
 	} {
 		for _, b := range page.keys {
 			table = append(table, Key{page.name, named(b.Keys()), b.Help().Desc})
@@ -46,13 +49,10 @@ func KeyTable() []Key {
 }
 
 // named returns keys by the names that people know them by.
-func named(keys []string) []string {
-	names := strings.NewReplacer("pgup", "page-up", "pgdown", "page-down", "ctrl+c", "ctrl-c")
-	out := make([]string, len(keys))
-	for i, k := range keys {
-		if out[i] = names.Replace(k); k == " " {
-			out[i] = "space"
-		}
+func named(of []string) []string {
+	out := make([]string, len(of))
+	for i, k := range of {
+		out[i] = keys.Name(k)
 	}
 	return out
 }
