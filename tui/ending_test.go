@@ -64,7 +64,9 @@ func breaking(how string) int {
 }
 
 func TestAPanicLeavesTheTerminalAsItWas(t *testing.T) {
-	for _, how := range []string{"update", "view", "command", "goroutine"} {
+	for how, why := range map[string]string{
+		"update": "broken in Update", "view": "index out of range", "command": "broken in a command", "goroutine": "broken in a goroutine",
+	} {
 		t.Run(how, func(t *testing.T) {
 			ours, theirs, err := pty.Open()
 			if err != nil {
@@ -121,8 +123,12 @@ func TestAPanicLeavesTheTerminalAsItWas(t *testing.T) {
 			if *after != *before {
 				t.Errorf("the terminal is left with the modes %+v, and had %+v", after, before)
 			}
-			if out := said.String(); strings.LastIndex(out, "\x1b[?1049l") < strings.LastIndex(out, "\x1b[?1049h") {
+			_, behind, left := strings.Cut(said.String(), "\x1b[?1049l")
+			if !left || strings.Contains(behind, "\x1b[?1049h") {
 				t.Error("the terminal is left on the other screen")
+			}
+			if !strings.Contains(behind, why) || strings.Contains(behind, "\x1b[?2026") {
+				t.Errorf("on the screen that stays it does not say why, or asks something: %q", behind)
 			}
 		})
 	}

@@ -18,3 +18,14 @@ func (t *Terminal) BreakIn(d time.Duration) {
 		panic("broken in a goroutine")
 	})
 }
+
+// AsASCII is what a terminal of ASCII alone gets of a text.
+var AsASCII = asASCII
+
+// Ask is how the terminal is asked for synchronised output, Know that it has
+// answered.
+func (t *Terminal) Ask(kind string) { t.askSync(kind) }
+func (t *Terminal) Know()           { t.synced.Store(true) }
+
+// Watched is how commands are watched for a panic.
+var Watched = watched

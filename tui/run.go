@@ -3,8 +3,8 @@ package tui
 import (
 	"errors"
 	"fmt"
-	"io"
 	"os"
+	"sync"
 	"sync/atomic"
 	"syscall"
 	"time"
@@ -40,18 +40,23 @@ const (
 // Where the terminal takes no more output, stuck is called with the exit code
 // after a second and a half: it saves what it can and must not return.
 func Run(m Model, t *Terminal, stuck func(code int)) (Model, error) {
+	w := &watch{terminal: t, stuck: stuck, done: make(chan struct{})}
+	m.opt.broke = w.tell
 	p := NewProgram(m, tea.WithInput(t.input()), tea.WithOutput(t), tea.WithoutSignalHandler())
-	w := &watch{terminal: t, program: p, stuck: stuck, done: make(chan struct{})}
+	w.program = p
 	t.gone = func() { w.end(syscall.SIGHUP) }
 	t.guarding.Lock()
 	t.onPanic = w.broke
 	t.guarding.Unlock()
 	stop := w.signals()
 	defer stop()
-	t.askSync(os.Getenv("TERM"))
+	t.askSync(os.Getenv("TERM")) // with what is drawn first: before that the terminal would echo its answer
 	end, err := p.Run()
-	close(w.done)
+	w.settle()
 	t.restore()
+	if why := w.why.Load(); why != nil {
+		fmt.Fprintln(os.Stderr, *why)
+	}
 	if last, ok := end.(Model); ok {
 		m = last
 	}
@@ -71,17 +76,34 @@ type watch struct {
 	terminal *Terminal
 	program  *tea.Program
 	stuck    func(code int)
-	signal   atomic.Int32 // the first that ended it
-	broken   atomic.Bool  // a goroutine panicked
+	signal   atomic.Int32           // the first that ended it
+	broken   atomic.Bool            // a goroutine panicked
+	why      atomic.Pointer[string] // in words
 	done     chan struct{}
+
+	answering sync.Mutex // held while the terminal is given back and taken again
+	resumed   bool       // it has been taken again
 }
 
-// broke ends the program for a panic in a goroutine.
-func (w *watch) broke(why any) {
-	w.broken.Store(true)
-	w.program.Kill()
-	<-w.done
-	fmt.Fprintf(os.Stderr, "barline broke: %v\n", why)
+// settle sees to it, once the program has ended, that a stop which is still
+// being answered does not take the terminal again.
+func (w *watch) settle() {
+	w.answering.Lock()
+	defer w.answering.Unlock()
+	close(w.done)
+	if w.resumed {
+		w.program.ReleaseTerminal()
+	}
+}
+
+// ends reports whether the program has ended, or is about to for a signal.
+func (w *watch) ends() bool {
+	select {
+	case <-w.done:
+		return true
+	default:
+		return w.signal.Load() != 0
+	}
 }
 
 // end quits the program for a signal, and sees to it that it does end.
@@ -116,7 +138,7 @@ func OpenTerminal(in, out *os.File) (*Terminal, error) {
 		return nil, err
 	}
 	t := NewTerminal(out)
-	t.in, t.before = in, state
+	t.in, t.before, t.ascii = in, state, !saysUTF8(os.Getenv)
 	return t, nil
 }
 
@@ -125,31 +147,4 @@ func (t *Terminal) restore() {
 	if t.before != nil {
 		term.Restore(t.in.Fd(), t.before)
 	}
-}
-
-// keyboard is the terminal's input. When it ends the program must too: the
-// terminal library would wait for ever.
-type keyboard struct {
-	*os.File
-	ended   func()
-	answers answers
-}
-
-func (t *Terminal) input() *keyboard {
-	ended := func() {
-		if t.gone != nil {
-			t.gone()
-		}
-	}
-	return &keyboard{t.in, ended, answers{sync: func() { t.synced.Store(true) }}}
-}
-
-// Read passes on what is typed, and tells when no more can come.
-func (k *keyboard) Read(b []byte) (int, error) {
-	// What an answer kept back is read before must fit as well.
-	n, err := k.File.Read(b[:max(len(b)-len(answerStart)-2, 1)])
-	if err == io.EOF || errors.Is(err, syscall.EIO) {
-		k.ended()
-	}
-	return copy(b, k.answers.sift(b[:n])), err
 }

@@ -19,12 +19,16 @@ const (
 // that the mode is set or reset, so that it can be used.
 var syncAnswer = regexp.MustCompile(`\x1b\[\?2026;([0-4])\$y`)
 
-// askSync asks the terminal whether it knows synchronised output. The plain
-// console of Linux is spared: its older versions print part of the question.
+// askSync asks a terminal of a kind whether it knows synchronised output,
+// behind the next thing that is written to it. The plain console of Linux is
+// spared: its older versions print part of the question.
 func (t *Terminal) askSync(kind string) {
-	if kind != "" && kind != "linux" && kind != "dumb" {
-		t.Write([]byte(syncAsk))
+	if kind == "" || kind == "linux" || kind == "dumb" {
+		return
 	}
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.question = syncAsk
 }
 
 // answers takes the terminal's answer out of what is read. An answer that has

@@ -2,6 +2,8 @@ package tui
 
 import (
 	"os"
+	"runtime/debug"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -25,12 +27,16 @@ type Terminal struct {
 	bells chan bell
 
 	in     *os.File    // where keys come from; nil where only the bell is used
+	keys   *keyboard   // that reads them
 	before *term.State // of in, as it was found
 	synced atomic.Bool // the terminal knows synchronised output
-	gone   func()      // called when no more keys can come
+
+	question string // that goes out behind the next thing written; guarded by mu
+	ascii    bool   // the locale says that it knows ASCII alone
+	gone     func() // called when no more keys can come
 
 	guarding sync.Mutex
-	onPanic  func(why any) // what a panic in one of the program's own goroutines does
+	onPanic  func(why any, stack []byte) // what a panic in one of the program's own goroutines does
 }
 
 // guard runs a goroutine whose panic ends the program like any other: the
@@ -49,7 +55,7 @@ func (t *Terminal) guard(do func()) {
 			if end == nil {
 				panic(why)
 			}
-			end(why)
+			end(why, debug.Stack())
 		}()
 		do()
 	}()
@@ -76,15 +82,21 @@ func NewTerminal(f *os.File) *Terminal {
 	return t
 }
 
-// Write writes all of a frame, or all of a bell.
+// Write writes all of a frame in one piece, as the terminal can take it.
 func (t *Terminal) Write(b []byte) (int, error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	if !t.synced.Load() || len(b) == 0 {
-		return t.File.Write(b)
+	frame := b
+	if t.ascii {
+		frame = []byte(asASCII(string(b)))
 	}
-	frame := make([]byte, 0, len(syncBegin)+len(b)+len(syncEnd))
-	frame = append(append(append(frame, syncBegin...), b...), syncEnd...)
+	if t.synced.Load() && len(b) > 0 {
+		frame = slices.Concat([]byte(syncBegin), frame, []byte(syncEnd))
+	}
+	if t.question != "" {
+		frame = append(slices.Clip(frame), t.question...)
+		t.question = ""
+	}
 	if _, err := t.File.Write(frame); err != nil {
 		return 0, err
 	}
@@ -135,7 +147,7 @@ func (t *Terminal) strike(due time.Time) bool {
 func Look(theme string, getenv func(string) string) draw.Theme {
 	profile := termenv.NewOutput(os.Stdout, termenv.WithEnvironment(environ(getenv)), termenv.WithTTY(true)).EnvColorProfile()
 	t := draw.NewTheme(dark(theme, getenv), profile)
-	t.ASCII = !utf8(getenv) || draw.WideBlocks()
+	t.ASCII = !saysUTF8(getenv) || draw.WideBlocks()
 	return t
 }
 
@@ -156,8 +168,8 @@ func dark(theme string, getenv func(string) string) bool {
 	return true
 }
 
-// utf8 reports whether the locale says UTF-8, or nothing at all.
-func utf8(getenv func(string) string) bool {
+// saysUTF8 reports whether the locale says UTF-8, or nothing at all.
+func saysUTF8(getenv func(string) string) bool {
 	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
 		if locale := strings.ToUpper(getenv(name)); locale != "" {
 			return strings.Contains(locale, "UTF-8") || strings.Contains(locale, "UTF8")
@@ -172,15 +184,21 @@ type environ func(string) string
 func (e environ) Environ() []string         { return nil }
 func (e environ) Getenv(name string) string { return e(name) }
 
-// NewProgram returns the program, ready to run: keys are stamped with the
-// moment they come in.
+// NewProgram returns the program, ready to run. At its door keys are stamped
+// with the moment they come in, and a terminal that does not tell its size is
+// given one, for the library that draws as well as for the pages.
 func NewProgram(m Model, options ...tea.ProgramOption) *tea.Program {
 	now := m.opt.Now
-	stamp := func(_ tea.Model, msg tea.Msg) tea.Msg {
-		if k, ok := msg.(tea.KeyMsg); ok {
-			return keys.Press{KeyMsg: k, At: now()}
+	door := func(_ tea.Model, msg tea.Msg) tea.Msg {
+		switch msg := msg.(type) {
+		case tea.KeyMsg:
+			return keys.Press{KeyMsg: msg, At: now()}
+		case tea.WindowSizeMsg:
+			if msg.Width <= 0 || msg.Height <= 0 {
+				return tea.WindowSizeMsg{Width: defaultWidth, Height: defaultHeight}
+			}
 		}
 		return msg
 	}
-	return tea.NewProgram(m, append([]tea.ProgramOption{tea.WithAltScreen(), tea.WithFilter(stamp)}, options...)...)
+	return tea.NewProgram(m, append([]tea.ProgramOption{tea.WithAltScreen(), tea.WithFilter(door)}, options...)...)
 }

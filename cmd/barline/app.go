@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
 	"slices"
 
 	"barline/brew"
@@ -21,6 +22,7 @@ type app struct {
 		recipes string
 		journal string
 		theme   string
+		bell    string
 	}
 	config config
 }
@@ -32,6 +34,8 @@ func (a *app) register(root *cobra.Command) {
 	flags.StringVar(&a.flags.recipes, "recipes", "", "folder of your own recipes")
 	flags.StringVar(&a.flags.journal, "journal", "", "file of the record")
 	flags.StringVar(&a.flags.theme, "theme", "", "ground of the terminal: auto, dark or light (default auto)")
+	flags.StringVar(&a.flags.bell, "bell", "", "on or off (default on)")
+	root.RegisterFlagCompletionFunc("bell", cobra.FixedCompletions(onOff, cobra.ShellCompDirectiveNoFileComp))
 	root.RegisterFlagCompletionFunc("theme", cobra.FixedCompletions(themes, cobra.ShellCompDirectiveNoFileComp))
 	root.PersistentPreRunE = func(cmd *cobra.Command, _ []string) error { return a.prepare(cmd) }
 }
@@ -39,10 +43,19 @@ func (a *app) register(root *cobra.Command) {
 // themes are the grounds that a theme can be for.
 var themes = []string{"auto", "dark", "light"}
 
+// onOff are what the bell can be.
+var onOff = []string{"on", "off"}
+
 // prepare reads the configuration, and refuses flags that mean nothing.
 func (a *app) prepare(cmd *cobra.Command) error {
 	if a.flags.theme != "" && !slices.Contains(themes, a.flags.theme) {
 		return fmt.Errorf("--theme %q is none of auto, dark, light", a.flags.theme)
+	}
+	if a.flags.bell != "" && !slices.Contains(onOff, a.flags.bell) {
+		return fmt.Errorf("--bell %q is none of on, off", a.flags.bell)
+	}
+	for _, path := range []*string{&a.flags.config, &a.flags.recipes, &a.flags.journal} {
+		*path = a.fromHome(*path)
 	}
 	if cmd.Annotations[withoutConfig] != "" {
 		return nil
@@ -61,6 +74,9 @@ func (a *app) look() draw.Theme {
 	theme := firstOf(a.flags.theme, a.config.theme, "auto")
 	return tui.Look(theme, a.getenv)
 }
+
+// rings reports whether the bell is wanted.
+func (a *app) rings() bool { return firstOf(a.flags.bell, a.config.bell, "on") == "on" }
 
 // firstOf returns the first text that says something.
 func firstOf(texts ...string) string {
@@ -90,5 +106,6 @@ func (a *app) readConfig() error {
 		fmt.Fprint(a.stderr, faults.Text())
 		return errTold
 	}
+	a.config.recipes, a.config.journal = a.placed(a.config.recipes, filepath.Dir(path)), a.placed(a.config.journal, filepath.Dir(path))
 	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"runtime"
 	"slices"
 	"time"
 
@@ -84,12 +85,9 @@ func (a *app) callBrew(f *brewFlags, name string) error {
 	if err != nil {
 		return err
 	}
-	book, err := a.book()
-	if err != nil {
-		return err
-	}
+	book := a.book()
 	book.keep(keeper)
-	if f.plain || !a.onTerminal() {
+	if f.plain || a.screenless() != "" {
 		book.tellBack(a.stdout)
 		result := plain.Run(a.stdin, a.stdout, opt)
 		return errors.Join(ended(result.Lane), book.close())
@@ -109,6 +107,9 @@ func (a *app) callBrew(f *brewFlags, name string) error {
 // record.
 func (a *app) brewing(f *brewFlags, plan *brew.Plan, text []byte) (live.Options, *keeper, error) {
 	opt := a.liveOptions()
+	if err := f.check(); err != nil {
+		return opt, nil, err
+	}
 	opt.Title, opt.By, opt.Speed, opt.CountIn = plan.Name, firstOf(f.by, a.config.by), f.speed, f.countIn
 	if !(0.1 <= f.speed && f.speed <= 100) {
 		return opt, nil, fmt.Errorf("--speed %g is outside 0.1 to 100", f.speed)
@@ -161,16 +162,13 @@ func (a *app) openShelf() error {
 	if err != nil {
 		return err
 	}
-	if !a.onTerminal() {
-		return &inputError{"the shelf needs a terminal", "barline recipes lists the recipes, barline brew RECIPE --plain calls one as lines"}
+	if why := a.screenless(); why != "" {
+		return &inputError{"the shelf needs a terminal" + why, "barline recipes lists the recipes, barline brew RECIPE --plain calls one as lines"}
 	}
-	book, err := a.book()
-	if err != nil {
-		return err
-	}
+	book := a.book()
 	_, err = a.show(book, func(t *tui.Terminal) tui.Model {
 		return tui.Open(tui.Options{
-			Theme: a.look(), Keys: a.config.markKeys(), Now: a.now, Recipes: a.onShelf(shelf), Journal: book, LookBack: book.lookBack,
+			Theme: a.look(), Keys: a.config.markKeys(), Now: a.now, Recipes: a.onShelf(shelf), Journal: book, Drifts: book, LookBack: book.lookBack,
 			Brew: func(r pages.Recipe) live.Options {
 				f := &brewFlags{speed: 1, countIn: a.config.countIn}
 				opt, keeper, _ := a.brewing(f, r.Plan, r.Text)
@@ -201,7 +199,7 @@ func (a *app) onShelf(s *recipes.Shelf) []pages.Recipe {
 // onScreen adds to a brew's options what only a screen has.
 func (a *app) onScreen(opt live.Options, t *tui.Terminal) live.Options {
 	opt.Theme = a.look()
-	if !a.config.silent {
+	if a.rings() {
 		opt.Bell = t.Ring
 	}
 	return opt
@@ -225,6 +223,9 @@ func (a *app) show(book *book, open func(*tui.Terminal) tui.Model) (tui.Model, e
 	}
 	var ended *tui.Ended
 	cutOff := errors.As(err, &ended)
+	if n := m.Earlier(); n > 0 {
+		fmt.Fprintf(a.stdout, "%s before these; barline journal lists them\n", counted(n, "brew"))
+	}
 	for _, page := range m.Brewed() {
 		a.sayBrewed(page, cutOff)
 	}
@@ -251,8 +252,18 @@ func ended(lane brew.Lane) error {
 	return nil
 }
 
-// onTerminal reports whether there is a screen to draw on.
-func (a *app) onTerminal() bool {
+// screenless returns why there is no screen to draw on, in words that follow
+// what needs one; "" where there is a screen.
+func (a *app) screenless() string {
 	out, ok := a.stdout.(*os.File)
-	return ok && term.IsTerminal(out.Fd()) && a.getenv("TERM") != "dumb"
+	kind := a.getenv("TERM")
+	switch {
+	case !ok || !term.IsTerminal(out.Fd()):
+		return " to draw on"
+	case kind == "dumb":
+		return " with a screen, and TERM is dumb"
+	case kind == "" && runtime.GOOS != "windows":
+		return " of a known kind, and TERM is not set"
+	}
+	return ""
 }

@@ -27,7 +27,7 @@ type config struct {
 	keys    []string // that mark, as the terminal library names them
 	marks   brew.Policy
 	theme   string
-	silent  bool // no bell
+	bell    string
 	ahead   *time.Duration
 	countIn time.Duration
 	window  time.Duration
@@ -62,8 +62,8 @@ var configKeys = []configKey{
 	{"clock", "24 h", "times of day: 24 h or 12 h", readClock},
 	{"altitude", "200 m", "of the bar, in m or ft: where water boils follows from it", readAltitude},
 	{"pressure", "990 hPa", "of the air at the bar, instead of its altitude", readPressure},
-	{"recipes", "~/recipes", "the folder of your own recipes", text(func(c *config) *string { return &c.recipes })},
-	{"journal", "~/journal.db", "the file of the record", text(func(c *config) *string { return &c.journal })},
+	{"recipes", "~/recipes", "the folder of your own recipes; a path counts from the folder of this file, ~ is your home", text(func(c *config) *string { return &c.recipes })},
+	{"journal", "~/journal.db", "the file of the record; a path as for the recipes", text(func(c *config) *string { return &c.journal })},
 }
 
 // read takes a file of the configuration in.
@@ -73,6 +73,25 @@ func (c *config) read(path string, content []byte) recipes.Faults {
 		settings[i] = recipes.Setting{Name: k.name, Read: func(text string) error { return k.read(c, text) }}
 	}
 	return recipes.ReadSettings(path, content, settings)
+}
+
+// placed returns the path that is meant by one in the configuration, in the
+// given folder: ~ is the home, and what is relative counts from the folder.
+func (a *app) placed(path, folder string) string {
+	if path = a.fromHome(path); path == "" || filepath.IsAbs(path) {
+		return path
+	}
+	return filepath.Join(folder, path)
+}
+
+// fromHome fills in the home for the ~ that a path may begin with. A shell does
+// so for a word, but neither in --journal=~/x nor in a file.
+func (a *app) fromHome(path string) string {
+	home := firstOf(a.getenv("HOME"), a.getenv("USERPROFILE"))
+	if rest, ok := strings.CutPrefix(path, "~"); ok && home != "" && (rest == "" || rest[0] == '/' || rest[0] == filepath.Separator) {
+		return filepath.Join(home, rest)
+	}
+	return path
 }
 
 // written returns a configuration in which everything is explained and

@@ -11,6 +11,7 @@ import (
 	"barline/brew"
 	"barline/brew/cup"
 	"barline/recipes"
+	"barline/tui/draw"
 	"barline/tui/live"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -20,8 +21,27 @@ import (
 func text(at func(*config) *string) func(*config, string) error {
 	return func(c *config, text string) error {
 		*at(c) = text
+		return plainText(text)
+	}
+}
+
+// plainText returns the error for a text that would steer a terminal or break
+// a line wherever it is said.
+func plainText(text string) error {
+	if draw.OneLine(text) == text {
 		return nil
 	}
+	return &recipes.Wrong{Message: fmt.Sprintf("%q holds a control character", text), Hint: "leave it out"}
+}
+
+// check returns the error for a flag whose text would do so.
+func (f *brewFlags) check() error {
+	for _, flag := range []struct{ name, text string }{{"by", f.by}, {"coffee", f.coffee}, {"lot", f.lot}, {"setting", f.setting}} {
+		if err := plainText(flag.text); err != nil {
+			return fmt.Errorf("--%s %w", flag.name, err)
+		}
+	}
+	return nil
 }
 
 // choice returns the error for a word that is none of a few.
@@ -59,8 +79,8 @@ func readTheme(c *config, text string) error {
 }
 
 func readBell(c *config, text string) error {
-	c.silent = text == "off"
-	return choice(text, "on", "off")
+	c.bell = text
+	return choice(text, onOff...)
 }
 
 func readClock(c *config, text string) error {
@@ -202,10 +222,20 @@ func readAltitude(c *config, text string) error {
 	return c.boilAt(text, pressure)
 }
 
+// lowestBar and highestBar are altitudes, in metres, between which people brew:
+// from the shore of a salt lake to the highest camps. Their pressures are those
+// of ISO 2533.
+const lowestBar, highestBar = -500, 9000
+
 func readPressure(c *config, text string) error {
 	hPa, err := readFigure(text, unit{"hPa", 1, "990 hPa"}, unit{"mbar", 1, ""})
 	if err != nil {
 		return err
+	}
+	least, _ := cup.PressureAt(highestBar)
+	most, _ := cup.PressureAt(lowestBar)
+	if pascal := hPa * 100; pascal < least || pascal > most {
+		return &recipes.Wrong{Message: fmt.Sprintf("%q is no pressure of the air at a bar, which is %.0f to %.0f hPa", text, math.Ceil(least/100), math.Floor(most/100)), Hint: "write such as 990 hPa"}
 	}
 	return c.boilAt(text, hPa*100)
 }

@@ -55,6 +55,15 @@ type inputError struct {
 
 func (e *inputError) Error() string { return e.message }
 
+// unsavedError is why something could not be saved where it belongs, with one
+// thing to do about it.
+type unsavedError struct {
+	message string
+	hint    string
+}
+
+func (e *unsavedError) Error() string { return e.message }
+
 var (
 	// errTold is an input that is at fault and of which all has been said.
 	errTold = errors.New("told already")
@@ -78,6 +87,7 @@ func run(ctx context.Context, e env) int {
 // from the reading of the command line.
 func exitCode(err error, stderr io.Writer) int {
 	var input *inputError
+	var unsaved *unsavedError
 	var usage *usageError
 	var ended *tui.Ended
 	switch {
@@ -86,6 +96,7 @@ func exitCode(err error, stderr io.Writer) int {
 	case errors.As(err, &ended):
 		return exitSignal + int(ended.Signal)
 	case errors.Is(err, tui.ErrPanic):
+		tell(stderr, err.Error(), "barline journal lists what was brewed; please report the lines above")
 		return exitBroken
 	case errors.Is(err, errUnsaved):
 		return exitUnsaved
@@ -96,6 +107,9 @@ func exitCode(err error, stderr io.Writer) int {
 	case errors.As(err, &usage):
 		tell(stderr, usage.message, usage.hint)
 		return exitUsage
+	case errors.As(err, &unsaved):
+		tell(stderr, unsaved.message, unsaved.hint)
+		return exitUnsaved
 	case errors.As(err, &input):
 		tell(stderr, input.message, input.hint)
 		return exitInput
@@ -124,6 +138,6 @@ func newRoot(e env) *cobra.Command {
 		RunE:          func(*cobra.Command, []string) error { return a.openShelf() },
 	}
 	a.register(root)
-	root.AddCommand(newPlan(a), newCheck(a), newBrew(a), newRecipes(a), newJournal(a), newConfig(a))
+	root.AddCommand(a.checkOutput(newPlan(a)), a.checkOutput(newCheck(a)), newBrew(a), a.checkOutput(newRecipes(a)), a.checkOutput(newJournal(a)), a.withPage(newDrift(a)), newFit(a), a.checkOutput(newConfig(a)), newTerminal(a), newDemo(a))
 	return root
 }

@@ -79,6 +79,19 @@ steps:
 // fast recipe.
 func start(t *testing.T, program string, args ...string) *terminal {
 	t.Helper()
+	return startAt(t, place{}, program, args...)
+}
+
+// place is what is out of the ordinary where a program is started.
+type place struct {
+	unsized bool                // the terminal does not tell its size
+	env     []string            // beside what is usual
+	config  string              // config.yaml
+	adapt   func(cmd *exec.Cmd) // changes anything else
+}
+
+func startAt(t *testing.T, at place, program string, args ...string) *terminal {
+	t.Helper()
 	const width, height = 80, 24
 	ours, theirs, err := pty.Open()
 	if err != nil {
@@ -88,14 +101,24 @@ func start(t *testing.T, program string, args ...string) *terminal {
 	if err := os.WriteFile(filepath.Join(s.folder, "a-fast-cup.yaml"), []byte(fast), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	s.size(width, height)
+	if !at.unsized {
+		s.size(width, height)
+	}
+	if at.config != "" {
+		must(t, os.MkdirAll(filepath.Join(s.folder, "barline"), 0o755))
+		must(t, os.WriteFile(filepath.Join(s.folder, "barline", "config.yaml"), []byte(at.config), 0o644))
+	}
 	if s.before, err = term.GetState(theirs.Fd()); err != nil {
 		t.Fatal(err)
 	}
 	s.cmd = exec.Command(program, append([]string{"--recipes", s.folder}, args...)...)
 	s.cmd.Env = append(os.Environ(), "HOME="+s.folder, "XDG_CONFIG_HOME="+s.folder, "XDG_DATA_HOME="+s.folder, "TERM=xterm-256color", "LC_ALL=C.UTF-8", "NO_COLOR=", "COLORFGBG=")
+	s.cmd.Env = append(s.cmd.Env, at.env...)
 	s.cmd.Stdin, s.cmd.Stdout, s.cmd.Stderr = theirs, theirs, theirs
 	s.cmd.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
+	if at.adapt != nil {
+		at.adapt(s.cmd)
+	}
 	if err := s.cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
@@ -308,4 +331,12 @@ func firstFrame(t *testing.T, program string) {
 			t.Fatalf("the first frame came after %s, want less than %s", took, within)
 		}
 	}
+}
+
+// nap gives the program a moment.
+func nap() { time.Sleep(5 * time.Millisecond) }
+
+// setSize tells the program that its window has another size.
+func setSize(ours *os.File, width, height uint16) error {
+	return pty.Setsize(ours, &pty.Winsize{Cols: width, Rows: height})
 }

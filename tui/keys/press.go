@@ -4,6 +4,7 @@
 package keys
 
 import (
+	"slices"
 	"time"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -19,9 +20,19 @@ type Press struct {
 }
 
 // Is reports whether the press is one of the binding's keys. A paste is never
-// a key.
+// a key, and neither are different letters that came in one piece: where the
+// terminal does not bracket pastes, that is what one looks like.
 func (p Press) Is(bindings ...key.Binding) bool {
-	return !p.Paste && key.Matches(p.KeyMsg, bindings...)
+	return !p.Paste && key.Matches(p, bindings...)
+}
+
+// String returns the key's name. Letters that came in one piece and are all
+// the same are that key, held down while nobody read.
+func (p Press) String() string {
+	if run := p.Runes; p.Type == tea.KeyRunes && !p.Paste && len(run) > 1 && !slices.ContainsFunc(run, func(r rune) bool { return r != run[0] }) {
+		p.Runes = run[:1]
+	}
+	return p.KeyMsg.String()
 }
 
 // A terminal sends the same bytes for a press and for a repeat of a held key.

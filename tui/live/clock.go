@@ -147,6 +147,10 @@ func (p Page) own(lane int, at time.Duration) time.Duration {
 // floorMod is the remainder that is never negative.
 func floorMod(a, b time.Duration) time.Duration { return (a%b + b) % b }
 
+// lateBell is how late a bell may be; what was passed longer ago, as while the
+// program was stopped, is not rung for any more.
+const lateBell = 250 * time.Millisecond
+
 // ring returns the strokes for what the clock has passed since it last rang:
 // two for a cue, one for its announcement.
 func (p Page) ring() tea.Cmd {
@@ -154,7 +158,8 @@ func (p Page) ring() tea.Cmd {
 		return nil
 	}
 	strokes, at := 0, p.pace.At(p.now)
-	passed := func(moment time.Duration) bool { return p.rung < moment && moment <= at }
+	since := max(p.rung, p.pace.At(p.now-lateBell)-1)
+	passed := func(moment time.Duration) bool { return since < moment && moment <= at }
 	for i := range p.timeline.Lanes() {
 		lane := p.timeline.Lane(i)
 		if !p.running(i) {

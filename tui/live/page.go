@@ -54,6 +54,7 @@ const (
 	leaving
 	reason
 	noting
+	askings = iota
 )
 
 // Page is the live page.
@@ -71,6 +72,7 @@ type Page struct {
 	asking   asking
 	stopped  time.Duration // when stopping was confirmed, on the timeline
 	input    textinput.Model
+	drafts   [askings]string // what was typed of lines that were left
 	notice   notice
 	record   record
 	report   report

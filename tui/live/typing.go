@@ -11,10 +11,13 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-// ask opens the line for typing.
+// ask opens the line for typing, with what was typed when it was left. A lone
+// escape is also how a key's code begins that comes in pieces, so that a line
+// may be left without anybody having wanted to.
 func (p Page) ask(what asking) Page {
 	p.asking = what
 	p.input.Reset()
+	p.input.SetValue(p.drafts[what])
 	p.input.Focus()
 	return p
 }
@@ -28,13 +31,23 @@ func (p Page) typed(k keys.Press) (Page, tea.Cmd) {
 	}
 	what := p.asking
 	p.asking = nothing
+	p.drafts[what] = ""
 	switch {
 	case k.Is(p.opt.Keys.Enter):
 		return p.wrote(what, strings.TrimSpace(p.input.Value()))
 	case what == reason && k.Type == tea.KeyCtrlC:
 		return p.wrote(what, "") // whoever presses it three times wants to be out
 	}
-	return p, nil
+	return p.putAside(what), nil
+}
+
+// putAside keeps what was typed of a line that is left.
+func (p Page) putAside(what asking) Page {
+	p.drafts[what] = p.input.Value()
+	if what == noting && p.drafts[what] != "" {
+		p.notice = notice{"put aside; " + p.opt.Keys.Note.Help().Key + " goes on with the note", draw.Plain, p.now}
+	}
+	return p
 }
 
 // edit changes the line, or says that the key ends it. The end of a line is

@@ -1,0 +1,12 @@
+//go:build !unix
+
+package tui
+
+import (
+	"os"
+	"time"
+)
+
+// comes reports whether a file has more to be read within a time, which is
+// not to be known here.
+func comes(*os.File, time.Duration) bool { return false }
