@@ -42,8 +42,18 @@ const (
 func Run(m Model, t *Terminal, stuck func(code int)) (Model, error) {
 	w := &watch{terminal: t, stuck: stuck, done: make(chan struct{})}
 	m.opt.broke = w.tell
-	p := NewProgram(m, tea.WithInput(t.input()), tea.WithOutput(t), tea.WithoutSignalHandler())
-	w.program = p
+	w.program = NewProgram(m, tea.WithInput(t.input()), tea.WithOutput(t), tea.WithoutSignalHandler())
+	end, err := w.run()
+	if last, ok := end.(Model); ok {
+		m = last
+	}
+	return m, err
+}
+
+// run runs the program on the terminal as Run says. The model it returns may be
+// none after a panic.
+func (w *watch) run() (tea.Model, error) {
+	t := w.terminal
 	t.gone = func() { w.end(syscall.SIGHUP) }
 	t.guarding.Lock()
 	t.onPanic = w.broke
@@ -51,24 +61,19 @@ func Run(m Model, t *Terminal, stuck func(code int)) (Model, error) {
 	stop := w.signals()
 	defer stop()
 	t.askSync(os.Getenv("TERM")) // with what is drawn first: before that the terminal would echo its answer
-	end, err := p.Run()
+	end, err := w.program.Run()
 	w.settle()
 	t.restore()
 	if why := w.why.Load(); why != nil {
 		fmt.Fprintln(os.Stderr, *why)
 	}
-	if last, ok := end.(Model); ok {
-		m = last
-	}
 	switch sig := syscall.Signal(w.signal.Load()); {
 	case errors.Is(err, tea.ErrProgramPanic), w.broken.Load():
-		return m, ErrPanic
+		return end, ErrPanic
 	case sig != 0:
-		return m, &Ended{sig}
-	case err != nil:
-		return m, err
+		return end, &Ended{sig}
 	}
-	return m, nil
+	return end, err
 }
 
 // watch ends the program from outside.

@@ -184,12 +184,15 @@ type environ func(string) string
 func (e environ) Environ() []string         { return nil }
 func (e environ) Getenv(name string) string { return e(name) }
 
-// NewProgram returns the program, ready to run. At its door keys are stamped
-// with the moment they come in, and a terminal that does not tell its size is
-// given one, for the library that draws as well as for the pages.
+// NewProgram returns the program, ready to run.
 func NewProgram(m Model, options ...tea.ProgramOption) *tea.Program {
-	now := m.opt.Now
-	door := func(_ tea.Model, msg tea.Msg) tea.Msg {
+	return tea.NewProgram(m, append([]tea.ProgramOption{tea.WithAltScreen(), tea.WithFilter(door(m.opt.Now))}, options...)...)
+}
+
+// door stamps keys with the moment they come in, and gives a terminal that does
+// not tell its size one, for the library that draws as well as for the pages.
+func door(now func() time.Duration) func(tea.Model, tea.Msg) tea.Msg {
+	return func(_ tea.Model, msg tea.Msg) tea.Msg {
 		switch msg := msg.(type) {
 		case tea.KeyMsg:
 			return keys.Press{KeyMsg: msg, At: now()}
@@ -200,5 +203,4 @@ func NewProgram(m Model, options ...tea.ProgramOption) *tea.Program {
 		}
 		return msg
 	}
-	return tea.NewProgram(m, append([]tea.ProgramOption{tea.WithAltScreen(), tea.WithFilter(door)}, options...)...)
 }

@@ -1,11 +1,8 @@
 package tui
 
 import (
-	"errors"
-	"fmt"
 	"os"
 	"runtime"
-	"syscall"
 	"time"
 
 	"barline/tui/draw"
@@ -73,47 +70,6 @@ func NewLook(opt LookOptions, ring func(strokes int), asker *probe.Asker, synced
 		Facts: opt.Facts, Keys: opt.Keys, Asker: asker, Synced: synced, Ring: ring, Journal: opt.Journal,
 	})
 	return tea.NewProgram(look{page, opt.Theme, opt.Untold, opt.broke}, append([]tea.ProgramOption{tea.WithAltScreen(), tea.WithFilter(door(opt.Now))}, options...)...)
-}
-
-// door stamps keys with the moment they come in, and gives a terminal a size
-// that does not tell one.
-func door(now func() time.Duration) func(tea.Model, tea.Msg) tea.Msg {
-	return func(_ tea.Model, msg tea.Msg) tea.Msg {
-		switch msg := msg.(type) {
-		case tea.KeyMsg:
-			return keys.Press{KeyMsg: msg, At: now()}
-		case tea.WindowSizeMsg:
-			if msg.Width <= 0 || msg.Height <= 0 {
-				return tea.WindowSizeMsg{Width: defaultWidth, Height: defaultHeight}
-			}
-		}
-		return msg
-	}
-}
-
-// run runs the program on the terminal as Run says.
-func (w *watch) run() (tea.Model, error) {
-	t := w.terminal
-	t.gone = func() { w.end(syscall.SIGHUP) }
-	t.guarding.Lock()
-	t.onPanic = w.broke
-	t.guarding.Unlock()
-	stop := w.signals()
-	defer stop()
-	t.askSync(os.Getenv("TERM"))
-	end, err := w.program.Run()
-	w.settle()
-	t.restore()
-	if why := w.why.Load(); why != nil {
-		fmt.Fprintln(os.Stderr, *why)
-	}
-	switch sig := syscall.Signal(w.signal.Load()); {
-	case errors.Is(err, tea.ErrProgramPanic), w.broken.Load():
-		return end, ErrPanic
-	case sig != 0:
-		return end, &Ended{sig}
-	}
-	return end, err
 }
 
 // look is the program of the one page.
