@@ -3,6 +3,7 @@ package journal_test
 import (
 	"bytes"
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -195,5 +196,38 @@ func TestAFileThatWasPutBackIsWrittenAtTheEnd(t *testing.T) {
 	must(t, finish(t, rec))
 	if got := load(t, j, r.ID); len(got.Events) != len(events) {
 		t.Errorf("%d events, want %d", len(got.Events), len(events))
+	}
+}
+
+// A file that is cut short says all the same whether it is a journal.
+func TestADamagedFileStillBearsItsMark(t *testing.T) {
+	path, _ := whole(t)
+	info, err := os.Stat(path)
+	must(t, err)
+	must(t, os.Truncate(path, info.Size()/4096/2*4096))
+	_, err = journal.Open(path, journal.Options{})
+	if f := faultIn(t, err); f.Cause != journal.Damaged || !f.Ours {
+		t.Errorf("opening gives %v, ours %t", err, f.Ours)
+	}
+}
+
+// A log whose file is gone is set aside under a name that is there, from which
+// what it holds can be salvaged.
+func TestALogWithoutItsFileIsSetAside(t *testing.T) {
+	path, _ := underWay(t)
+	must(t, os.Remove(path))
+	_, damage := journal.Open(path, journal.Options{})
+	aside, err := journal.SetAside(faultIn(t, damage), morning)
+	must(t, err)
+	if _, err := os.Stat(aside); err != nil {
+		t.Errorf("the name that is told: %v", err)
+	}
+	if brews, _, err := journal.Salvage(ctx, aside, io.Discard); err != nil || brews != 1 {
+		t.Errorf("%d brews are salvaged, %v", brews, err)
+	}
+	// Meanwhile somebody has begun a new file.
+	record(t, open(t, path), brewed(cone(t), morning), follow(cone(t)))
+	if again, err := journal.SetAside(faultIn(t, damage), morning); !errors.Is(err, journal.ErrElsewhere) {
+		t.Errorf("the new file is set aside as %q, %v", again, err)
 	}
 }

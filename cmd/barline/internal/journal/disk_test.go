@@ -226,3 +226,21 @@ func TestWhoLooksIsNotTakenForWhoBrews(t *testing.T) {
 		t.Errorf("while it is held it is %q", got.End)
 	}
 }
+
+// What lies in a log counts, so where the log cannot be read the file is not
+// read as if it had none.
+func TestAFileIsNotReadWithoutItsLog(t *testing.T) {
+	dir := inside(t, "mount -t tmpfs tmpfs $DIR")
+	if dir == "" {
+		return
+	}
+	killed, _ := underWay(t)
+	path := filepath.Join(dir, "journal.db")
+	for suffix, text := range contents(t, killed) {
+		must(t, os.WriteFile(path+suffix, []byte(text), 0o600))
+	}
+	must(t, syscall.Mount("", dir, "", syscall.MS_REMOUNT|syscall.MS_RDONLY, ""))
+	if _, err := journal.Open(path, journal.Options{}); err == nil {
+		t.Error("it is read without its log")
+	}
+}
