@@ -75,6 +75,18 @@ func (r *Record) sort(brews []int32) {
 	}
 }
 
+// Without returns the set less the brews that are in another one of the same
+// record, so that the two can be set against each other. Its version stays.
+func (s Set) Without(o Set) Set {
+	there := make([]bool, len(s.record.brews))
+	for _, n := range o.brews {
+		there[n] = true
+	}
+	out := s
+	out.brews = slices.DeleteFunc(slices.Clone(s.brews), func(n int32) bool { return there[n] })
+	return out
+}
+
 // Len returns how many brews are in the set.
 func (s Set) Len() int { return len(s.brews) }
 

@@ -65,7 +65,7 @@ type chartOf struct {
 // baseline is asked, for a change that lasts makes what follows resemble itself;
 // 25 brews show strong resemblance, not all.
 func (s Series) judged(b Baseline) (Chart, bool) {
-	c := s.Control(b)
+	c := s.control(b)
 	if len(c) != 1 || c[0].Withheld != "" || len(c[0].Points) == c[0].Judge {
 		return Chart{}, false
 	}
@@ -86,8 +86,11 @@ func (s Series) distances() ([]float64, bool) {
 }
 
 func (l *look) outside(c chartOf, alone float64, all int) {
-	at := c.Judge + c.Farthest
-	l.ask(max(c.farByChance(), alone), func() (Finding, bool) {
+	at, p := c.Judge+c.Farthest, alone
+	if p <= PageRate { // else it can be no finding, however far it lies, and that takes long to work out
+		p = max(p, c.farByChance())
+	}
+	l.ask(p, func() (Finding, bool) {
 		f := c.about(ClaimOutside, c.person)
 		f.between(c.Series, at, at)
 		f.By, f.Sigmas = c.Values[at], c.Far

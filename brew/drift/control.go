@@ -14,6 +14,27 @@ import (
 type Baseline struct {
 	Since time.Time // from this instant on
 	Until time.Time // before this one; both are needed
+	// Frozen are ranges for one beat, length or weight of one version alone,
+	// which stand in for the above; of several for the same the last one.
+	Frozen []Frozen
+}
+
+// Frozen is a baseline that was frozen for one column, whatever the measure.
+type Frozen struct {
+	What         What
+	Version, Key string // of the column
+	Since        time.Time
+	Until        time.Time
+}
+
+// of returns the range of a version's column.
+func (b Baseline) of(c Column, version string) Baseline {
+	for _, f := range b.Frozen {
+		if f.What == c.What && f.Version == version && f.Key == c.Key {
+			b.Since, b.Until = f.Since, f.Until
+		}
+	}
+	return b
 }
 
 // Chart is the control chart of one version's values in a series: whether it
@@ -53,6 +74,16 @@ type Run struct {
 // Control returns the charts of a series, one a version in the order in which
 // they were first brewed: limits start anew with each.
 func (s Series) Control(b Baseline) []Chart {
+	charts := s.control(b)
+	for n := range charts {
+		s.draw(&charts[n])
+	}
+	return charts
+}
+
+// control returns the charts with what findings need of them: the limits and
+// what is farthest and longest.
+func (s Series) control(b Baseline) []Chart {
 	var charts []Chart
 	at := map[string]int{}
 	for i := range s.Values {
@@ -70,10 +101,10 @@ func (s Series) Control(b Baseline) []Chart {
 	return charts
 }
 
-// chart fills in what follows from the points.
+// chart fills in what follows from the points, but what is only drawn.
 func (s Series) chart(c *Chart, b Baseline) {
 	c.Farthest, c.Judge = -1, min(leastBaseline.N, len(c.Points))
-	if from, to := s.within(c.Points, b); to-from >= leastBaseline.N {
+	if from, to := s.within(c.Points, b.of(s.Column, c.Version)); to-from >= leastBaseline.N {
 		c.From, c.Judge = from, to
 	}
 	baseline, judged := s.at(c.Points[c.From:c.Judge]), s.at(c.Points[c.Judge:])
@@ -90,21 +121,30 @@ func (s Series) chart(c *Chart, b Baseline) {
 		c.Limits, c.From, c.Judge = stat.Limits{}, 0, len(c.Points)
 		return
 	}
-	l := c.Limits
+	for i, x := range judged {
+		if z := c.Limits.Z(x); math.Abs(z) > math.Abs(c.Far) {
+			c.Farthest, c.Far = i, z
+		}
+		if c.Limits.Out(x) {
+			c.Outside++
+		}
+	}
+	c.Run = longest(judged, stat.Median(baseline))
+}
+
+// draw adds what is drawn and not claimed.
+func (s Series) draw(c *Chart) {
+	if c.Withheld != "" {
+		return
+	}
+	l, judged := c.Limits, s.at(c.Points[c.Judge:])
 	z := make([]float64, len(judged))
 	for i, x := range judged {
 		z[i] = l.Z(x)
-		if math.Abs(z[i]) > math.Abs(c.Far) {
-			c.Farthest, c.Far = i, z[i]
-		}
-		if l.Out(x) {
-			c.Outside++
-		}
 	}
 	c.Rules = stat.Marks(z)
 	c.EWMA = stat.EWMA(judged, l.Centre, l.Sigma, 0.2, 3)
 	c.CUSUM = stat.CUSUM(judged, l.Centre, l.Sigma/2, 5*l.Sigma)
-	c.Run = longest(judged, stat.Median(baseline))
 	if len(judged) > 0 {
 		c.ByChance = stat.Alarms{Baseline: l.N, Points: len(judged)}.Outside(3)
 	}

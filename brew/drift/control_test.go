@@ -219,3 +219,49 @@ func TestComparisonOfTwoSets(t *testing.T) {
 		t.Errorf("of 2500: %+v", c)
 	}
 }
+
+func TestAFrozenBaselineIsOfOneColumnAndVersionAlone(t *testing.T) {
+	bar := invented{brews: 200, persons: crew[:1], version: func(i int) string { return []string{"1", "2"}[i/100] }}
+	r := bar.record(4)
+	s := r.Choose(drift.Choice{AllVersions: true})
+	first, last := s.Head(130), s.Head(169)
+	frozen := drift.Frozen{What: drift.Beats, Version: "2", Key: beatKeys[second], Since: first.Start, Until: last.Start.Add(1)}
+	for name, c := range map[string]struct {
+		key      string
+		frozen   []drift.Frozen
+		from, to [2]int
+	}{
+		"the one that was meant":          {beatKeys[second], []drift.Frozen{frozen}, [2]int{0, 30}, [2]int{25, 70}},
+		"another beat":                    {beatKeys[third], []drift.Frozen{frozen}, [2]int{0, 0}, [2]int{25, 25}},
+		"the last of several for it":      {beatKeys[second], []drift.Frozen{{What: drift.Beats, Version: "2", Key: beatKeys[second]}, frozen}, [2]int{0, 30}, [2]int{25, 70}},
+		"a length of the same name":       {beatKeys[second], []drift.Frozen{{What: drift.Lengths, Version: "2", Key: beatKeys[second], Since: first.Start, Until: last.Start}}, [2]int{0, 0}, [2]int{25, 25}},
+		"fewer than a baseline wants":     {beatKeys[second], []drift.Frozen{{What: drift.Beats, Version: "2", Key: beatKeys[second], Since: first.Start, Until: s.Head(140).Start}}, [2]int{0, 0}, [2]int{25, 25}},
+		"the older version, for its part": {beatKeys[second], []drift.Frozen{{What: drift.Beats, Version: "1", Key: beatKeys[second], Since: s.Head(10).Start, Until: s.Head(60).Start}}, [2]int{10, 0}, [2]int{60, 25}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			series, _ := s.Series(drift.Beats, c.key, drift.BySlip)
+			charts := series.Control(drift.Baseline{Frozen: c.frozen})
+			if len(charts) != 2 {
+				t.Fatalf("%d charts", len(charts))
+			}
+			for v, chart := range charts {
+				if chart.From != c.from[v] || chart.Judge != c.to[v] {
+					t.Errorf("version %s: baseline %d to %d, want %d to %d", chart.Version, chart.From, chart.Judge, c.from[v], c.to[v])
+				}
+			}
+		})
+	}
+}
+
+func TestAFrozenBaselineIsNotThatOfAVersionBrewedBesideIt(t *testing.T) {
+	r := invented{brews: 200, persons: crew[:1], version: func(i int) string { return []string{"1", "2"}[i%2] }}.record(4)
+	s := r.Choose(drift.Choice{AllVersions: true})
+	series, _ := s.Series(drift.Beats, beatKeys[second], drift.BySlip)
+	charts := series.Control(drift.Baseline{Frozen: []drift.Frozen{{What: drift.Beats, Version: "2", Key: beatKeys[second], Since: s.Head(60).Start, Until: s.Head(140).Start}}})
+	for _, c := range charts {
+		want := map[string][2]int{"1": {0, 25}, "2": {30, 70}}[c.Version]
+		if c.From != want[0] || c.Judge != want[1] {
+			t.Errorf("version %s: baseline %d to %d, want %v", c.Version, c.From, c.Judge, want)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package drift
 
 import (
+	"strings"
 	"time"
 
 	"barline/brew"
@@ -14,18 +15,22 @@ type Attempt struct {
 	Version string    `json:"version"`
 	Opened  time.Time `json:"opened"` // brews from this instant on count
 	Brews   int       `json:"brews"`  // how many, at least 1
+	// Withdrawn is when it was taken back; later brews are none of it. Zero
+	// where it was not.
+	Withdrawn time.Time `json:"withdrawn,omitzero"`
 }
 
 // Standing is how an attempt stands.
 type Standing string
 
-// The standings. An attempt that was not through when the next one for the
+// The standings. A person is known whatever the case. An attempt that was not through when the next one for the
 // same person and version was opened is given up.
 const (
-	UnderWay Standing = "under way"
-	Passed   Standing = "passed"
-	Failed   Standing = "failed"
-	GivenUp  Standing = "given up"
+	UnderWay  Standing = "under way"
+	Passed    Standing = "passed"
+	Failed    Standing = "failed"
+	GivenUp   Standing = "given up"
+	TakenBack Standing = "withdrawn" // before it was through
 )
 
 // Fit is an attempt and what came of it. The attempt is passed when every
@@ -56,7 +61,7 @@ func (r *Record) Fit(attempts []Attempt) []Fit {
 	for i, a := range attempts {
 		first, next := a.Opened, time.Time{}
 		for _, o := range attempts {
-			if o.Person != a.Person || o.Version != a.Version {
+			if !strings.EqualFold(o.Person, a.Person) || o.Version != a.Version {
 				continue
 			}
 			if o.Opened.Before(first) {
@@ -75,6 +80,10 @@ func (r *Record) Fit(attempts []Attempt) []Fit {
 // after this at next, which is zero for none.
 func (r *Record) fit(a Attempt, first, next time.Time) Fit {
 	f := Fit{Attempt: a, Standing: UnderWay, Failed: -1}
+	left := GivenUp
+	if !a.Withdrawn.IsZero() && (next.IsZero() || a.Withdrawn.Before(next)) {
+		next, left = a.Withdrawn, TakenBack
+	}
 	for _, n := range r.brewsOf(a.Person, a.Version, first) {
 		why := r.offIn(n)
 		f.Of++
@@ -92,7 +101,7 @@ func (r *Record) fit(a Attempt, first, next time.Time) Fit {
 		}
 	}
 	if f.Standing == UnderWay && !next.IsZero() {
-		f.Standing = GivenUp
+		f.Standing = left
 	}
 	if f.Of > 0 {
 		f.AtLeast = stat.AtLeast(f.OnTime, f.Of, confidence)
@@ -106,7 +115,7 @@ func (r *Record) brewsOf(person, version string, since time.Time) []int32 {
 	var out []int32
 	for n := range r.brews {
 		k := &r.brews[n]
-		if r.persons.list[k.person] == person && r.versions.list[k.version] == version && k.start >= since.UnixNano() {
+		if strings.EqualFold(r.persons.list[k.person], person) && r.versions.list[k.version] == version && k.start >= since.UnixNano() {
 			out = append(out, int32(n))
 		}
 	}

@@ -2,6 +2,7 @@ package drift_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -153,5 +154,34 @@ func TestTryingUntilItWorksProvesNothing(t *testing.T) {
 	}
 	if passed < seeds/2 || fooled > atMost(seeds, 0.05) {
 		t.Errorf("%d of %d pass at last, for %d the bound says more than 3 in 4", passed, seeds, fooled)
+	}
+}
+
+func TestAnAttemptThatWasWithdrawnCountsNoLaterBrew(t *testing.T) {
+	bar := invented{brews: 30, persons: crew[:1], plant: func(i int, b *played) {
+		b.Slip = [4]float64{}
+		if i == 20 {
+			b.Slip[bloom] = 9
+		}
+	}}
+	r := bar.record(1)
+	s := r.Choose(drift.Choice{})
+	at := func(i int) time.Time { return s.Head(i).Start }
+	for name, c := range map[string]struct {
+		brews, withdrawn int
+		want             drift.Standing
+		done             int
+	}{
+		"while it was under way":      {15, 10, drift.TakenBack, 10},
+		"when it was passed already":  {8, 10, drift.Passed, 8},
+		"when it had failed":          {25, 25, drift.Failed, 20},
+		"ahead of what it would fail": {25, 20, drift.TakenBack, 20},
+	} {
+		t.Run(name, func(t *testing.T) {
+			fit := r.Fit([]drift.Attempt{{Person: strings.ToUpper(crew[0]), Version: s.Version(), Opened: at(0), Brews: c.brews, Withdrawn: at(c.withdrawn)}})[0]
+			if fit.Standing != c.want || fit.Done != c.done || fit.Of != 30 || fit.OnTime != 29 {
+				t.Errorf("got %+v, want %s after %d", fit, c.want, c.done)
+			}
+		})
 	}
 }

@@ -65,6 +65,10 @@ func Leasts() []Least {
 	}
 }
 
+// LeastBaseline returns how many brews a chart's baseline has at least, and has
+// where none was frozen.
+func LeastBaseline() int { return leastBaseline.N }
+
 // withheld returns why a figure of location or spread is withheld.
 func (l Least) withheld(t Tally) Reason {
 	switch {

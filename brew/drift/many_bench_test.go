@@ -82,3 +82,25 @@ func BenchmarkAdd(b *testing.B) {
 		many(10000)
 	}
 }
+
+// BenchmarkUnpack reads a thousand brews of eight beats.
+func BenchmarkUnpack(b *testing.B) {
+	piece := many(1000).Pack(nil)
+	b.SetBytes(int64(len(piece)))
+	b.ReportAllocs()
+	for b.Loop() {
+		var r drift.Record
+		r.Grow(1000, 8000)
+		if err := r.Unpack(piece); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkPack(b *testing.B) {
+	r := many(1000)
+	b.ReportAllocs()
+	for b.Loop() {
+		r.Pack(nil)
+	}
+}

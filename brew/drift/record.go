@@ -1,6 +1,7 @@
 package drift
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -13,7 +14,8 @@ import (
 //
 // The way from many brews to what they tell:
 //
-//	Record.Take, Add   brews into the record
+//	Record.Take, Add   brews into the record; TakeLane is the quick way
+//	Record.Pack        all of it in bytes, which Unpack brings in again
 //	Record.Choose      which of them to look at, a Set
 //	Set.Table          a row of figures for each beat, length and weight
 //	Set.Series         one of these, brew by brew: its Control charts, its Trend
@@ -85,7 +87,7 @@ func (r *Record) Add(b Brew) {
 		person: uint16(r.persons.index(b.Person)), version: uint16(r.versions.index(b.Version)), stopped: b.Stopped,
 	})
 	for _, c := range b.Cells {
-		r.cells = append(r.cells, packed(c))
+		r.cells = append(r.cells, packed(c, r.columns[c.Column].What))
 	}
 }
 
@@ -98,14 +100,42 @@ func (r *Record) Grow(brews, cells int) {
 // Len returns how many brews were added.
 func (r *Record) Len() int { return len(r.brews) }
 
+// Cells returns how many figures its brews have.
+func (r *Record) Cells() int { return len(r.cells) }
+
 // Persons returns who brewed, in the order in which they were met.
 func (r *Record) Persons() []string { return r.persons.list }
+
+// Versions returns the recipe's versions that were brewed, the one whose first
+// brew was the earliest first.
+func (r *Record) Versions() []string {
+	first := make([]int64, len(r.versions.list))
+	for n := range first {
+		first[n] = 1<<63 - 1
+	}
+	for n := range r.brews {
+		k := &r.brews[n]
+		first[k.version] = min(first[k.version], k.start)
+	}
+	out := slices.Clone(r.versions.list)
+	slices.SortFunc(out, func(a, b string) int {
+		return cmp.Or(cmp.Compare(first[r.versions.numbers[a]], first[r.versions.numbers[b]]), cmp.Compare(a, b))
+	})
+	return out
+}
 
 // Head returns the brew of the given number, counted from 0 in the order in
 // which they were added, without its cells.
 func (r *Record) Head(brew int) Brew {
 	k := &r.brews[brew]
 	return Brew{ID: k.id, Start: k.begun(), Person: r.persons.list[k.person], Version: r.versions.list[k.version], Stopped: k.stopped}
+}
+
+// Find returns the number of the brew with the given id, false where there is
+// none.
+func (r *Record) Find(id [16]byte) (int, bool) {
+	n := slices.IndexFunc(r.brews, func(k kept) bool { return k.id == id })
+	return n, n >= 0
 }
 
 // kept is a brew as the record keeps it.
@@ -143,10 +173,16 @@ const (
 	saysStart = 1 << 4
 )
 
-func packed(c Cell) cell {
-	p := cell{drift: milli(c.Drift), slip: milli(c.Slip), column: uint16(c.Column), fate: c.Fate, says: bitsOf(c.Cup) | bitsOf(c.Own)<<2}
-	if c.Off != 0 {
+func packed(c Cell, what What) cell {
+	p := cell{column: uint16(c.Column), fate: c.Fate, says: bitsOf(c.Cup) | bitsOf(c.Own)<<2}
+	switch {
+	case c.Fate != Marked:
+	case what == Weights:
 		p.drift = bounded(int64(c.Off))
+	case what == Lengths:
+		p.drift = milli(c.Drift)
+	default:
+		p.drift, p.slip = milli(c.Drift), milli(c.Slip)
 	}
 	if c.StartUnmarked {
 		p.says |= saysStart

@@ -83,6 +83,17 @@ func (s Series) Version(i int) string {
 	return s.record.versions.list[s.record.brews[s.Brews[i]].version]
 }
 
+// Between returns how many of the values are of brews that began in the time
+// from since on and before until.
+func (s Series) Between(since, until time.Time) (n int) {
+	for i := range s.Values {
+		if at := s.Start(i); !at.Before(since) && at.Before(until) {
+			n++
+		}
+	}
+	return n
+}
+
 // Series returns the column with the given key over the set, and false where
 // the set's newest version has no such column.
 func (s Set) Series(what What, key string, m Measure) (Series, bool) {

@@ -13,26 +13,65 @@ import (
 func (r *Record) Take(id [16]byte, start time.Time, person string, plan *brew.Plan, d Debrief) {
 	b := Brew{ID: id, Start: start, Person: person, Version: d.Version, Stopped: d.Ending != brew.Finished}
 	for _, row := range d.Rows {
-		c := columnOf(d.Version, row)
-		b.Cells = append(b.Cells, Cell{
-			Column: r.Column(c), Fate: row.fateOf(), Drift: row.Drift, Slip: row.Slip,
-			Cup: row.Cup, Own: row.Own(), StartUnmarked: row.StartUnmarked,
-		})
-		if w := row.Weight; w != nil && w.HasTarget {
-			c.What, c.Window, c.HasWindow = Weights, brew.Window{}, false
-			b.Cells = append(b.Cells, Cell{Column: r.Column(c), Off: w.Off})
-		}
+		b.Cells = r.rowCells(b.Cells, d.Version, row)
 	}
-	lengths := d.Lengths
-	if d.Contact != nil {
-		lengths = append(lengths[:len(lengths):len(lengths)], *d.Contact)
+	b.Cells = r.lengthCells(b.Cells, d.Version, plan, d.Lengths, d.Contact)
+	r.Add(b)
+}
+
+// Weighed is what the scale read at beats, by their keys, where that is known
+// from elsewhere than the marks.
+type Weighed map[string]brew.Mass
+
+// TakeLane is Take for a lane that has ended, or never will, without what a
+// debrief is for beside the figures. Weights that were weighed otherwise stand
+// in for those of the marks.
+func (r *Record) TakeLane(id [16]byte, start time.Time, person string, lane brew.Lane, weighed Weighed) {
+	plan, end := lane.Plan(), reached(lane)
+	how, _, _ := lane.Ending()
+	b := Brew{ID: id, Start: start, Person: person, Version: plan.Version, Stopped: how != brew.Finished}
+	d := Debrief{Ending: how}
+	if how == brew.Running {
+		d.Ending = CutOff
+	}
+	for n, beat := range plan.Beats {
+		if !beat.Asked {
+			continue
+		}
+		row := d.settled(rowOf(lane, n, end))
+		if m, known := weighed[row.Key]; known {
+			row.Weight = weigh(plan, beat, &m)
+		}
+		b.Cells = r.rowCells(b.Cells, plan.Version, row)
+	}
+	b.Cells = r.lengthCells(b.Cells, plan.Version, plan, lengthsOf(lane), contactOf(lane, end))
+	r.Add(b)
+}
+
+// rowCells appends a beat's figures, and its weight where there is one.
+func (r *Record) rowCells(to []Cell, version string, row Row) []Cell {
+	c := columnOf(version, row)
+	to = append(to, Cell{
+		Column: r.Column(c), Fate: row.fateOf(), Drift: row.Drift, Slip: row.Slip,
+		Cup: row.Cup, Own: row.Own(), StartUnmarked: row.StartUnmarked,
+	})
+	if w := row.Weight; w != nil && w.HasTarget {
+		c.What, c.Window, c.HasWindow = Weights, brew.Window{}, false
+		to = append(to, Cell{Column: r.Column(c), Off: w.Off})
+	}
+	return to
+}
+
+func (r *Record) lengthCells(to []Cell, version string, plan *brew.Plan, lengths []Length, contact *Length) []Cell {
+	if contact != nil {
+		lengths = append(lengths[:len(lengths):len(lengths)], *contact)
 	}
 	for _, l := range lengths {
 		if l.Measured {
-			b.Cells = append(b.Cells, Cell{Column: r.Column(lengthColumn(d.Version, plan, l)), Drift: l.Drift, Cup: l.Verdict})
+			to = append(to, Cell{Column: r.Column(lengthColumn(version, plan, l)), Drift: l.Drift, Cup: l.Verdict})
 		}
 	}
-	r.Add(b)
+	return to
 }
 
 func columnOf(version string, r Row) Column {

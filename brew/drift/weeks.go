@@ -51,9 +51,14 @@ func (l *look) weeks(s Series, all int) {
 }
 
 // unlike returns the chance of values being unlike both others, to the same
-// side: that of the less unlike.
+// side: that of the less unlike. Where the first is no more than chance it does
+// not ask the other.
 func unlike(in, before, after []float64) float64 {
-	b, a := stat.RankTest(in, before), stat.RankTest(in, after)
+	b := stat.RankTest(in, before)
+	if b.P > PageRate {
+		return b.P
+	}
+	a := stat.RankTest(in, after)
 	if b.Z*a.Z <= 0 {
 		return 1
 	}

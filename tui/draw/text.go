@@ -2,6 +2,7 @@ package draw
 
 import (
 	"strings"
+	"unicode"
 
 	"github.com/charmbracelet/bubbles/key"
 )
@@ -56,4 +57,19 @@ func (c *Canvas) Help(y int, bindings []key.Binding) {
 		x = c.Text(x, y, h.Key, Key)
 		x = c.Text(x+1, y, h.Desc, Faint) + 2
 	}
+}
+
+// OneLine returns a text as a terminal can be given it: in one line, and
+// without the control characters that would steer the terminal (those of the
+// C0 and C1 sets, and Unicode's for the direction of writing) or break the line.
+func OneLine(text string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n', r == '\t', r == '\r', r == '\u2028', r == '\u2029', r == '\u0085':
+			return ' '
+		case unicode.IsControl(r), unicode.Is(unicode.Bidi_Control, r):
+			return -1
+		}
+		return r
+	}, text)
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode"
 
 	"github.com/charmbracelet/bubbles/key"
 	"pgregory.net/rapid"
@@ -59,4 +60,26 @@ func TestHelpDrawsTheKeysThatFitAndWork(t *testing.T) {
 			t.Errorf("%d columns: %q, want %q", width, got, want)
 		}
 	}
+}
+
+func TestOneLineSteersNothing(t *testing.T) {
+	for text, want := range map[string]string{
+		"Éva, 北, e\u0301":             "Éva, 北, e\u0301",
+		"\x1b[31mred\x1b[0m":          "[31mred[0m",
+		"a\tb\nc\rd\u2028e\u2029f":    "a b c d e f",
+		"a\u0085b":                    "a b",
+		"\x00\a\b\x7f\u009b31m":       "31m",
+		"\u202eback\u2066wards\u200f": "backwards",
+	} {
+		if got := draw.OneLine(text); got != want {
+			t.Errorf("OneLine(%q) = %q, want %q", text, got, want)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.String().Draw(t, "text")
+		once := draw.OneLine(text)
+		if strings.IndexFunc(once, unicode.IsControl) >= 0 || draw.OneLine(once) != once {
+			t.Fatalf("OneLine(%q) = %q", text, once)
+		}
+	})
 }

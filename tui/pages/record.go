@@ -18,9 +18,9 @@ type Journal interface {
 	Brews(f Filter, behind string, n int) (brews []Brewed, more bool, err error)
 	// Past returns a brew whole.
 	Past(id string) (Past, error)
-	// Measure keeps what was measured of a brew's cup later. What it corrects
-	// is kept too.
-	Measure(id string, r brew.Reading) error
+	// Measure keeps what was said of a brew's cup later, all of it or nothing.
+	// What it corrects is kept too.
+	Measure(id string, c brew.Correction) error
 }
 
 // Filter says which brews are listed. What is empty does not narrow it.

@@ -51,7 +51,7 @@ func (j *shelfless) Past(id string) (pages.Past, error) {
 	return pages.Past{Brewed: pages.Brewed{ID: id}}, nil
 }
 
-func (j *shelfless) Measure(string, brew.Reading) error { return errors.New("not here") }
+func (j *shelfless) Measure(string, brew.Correction) error { return errors.New("not here") }
 
 // brewed is a day at the bar, repeated.
 func brewed(n int) []pages.Brewed {

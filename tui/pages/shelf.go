@@ -24,7 +24,7 @@ type Recipe struct {
 }
 
 // ListKeys are the keys of a page with a list.
-type ListKeys struct{ Up, Down, Open, Record, Leave key.Binding }
+type ListKeys struct{ Up, Down, Open, Record, Drift, Leave key.Binding }
 
 // DefaultListKeys returns the keys of a list.
 func DefaultListKeys() ListKeys {
@@ -33,13 +33,14 @@ func DefaultListKeys() ListKeys {
 		Down:   key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp("down", "move down")),
 		Open:   key.NewBinding(key.WithKeys("enter", " "), key.WithHelp("enter", "open")),
 		Record: key.NewBinding(key.WithKeys("r"), key.WithHelp("r", "what was brewed")),
+		Drift:  key.NewBinding(key.WithKeys("d"), key.WithHelp("d", "drift")),
 		Leave:  key.NewBinding(key.WithKeys("q", "esc", "ctrl+c"), key.WithHelp("q", "leave")),
 	}
 }
 
 // Bindings returns every key, in the order of the help.
 func (k ListKeys) Bindings() []key.Binding {
-	return []key.Binding{k.Open, k.Record, k.Leave, k.Down, k.Up}
+	return []key.Binding{k.Open, k.Record, k.Leave, k.Drift, k.Down, k.Up}
 }
 
 // Shelf is the page of all recipes.
@@ -83,6 +84,9 @@ func (s Shelf) Update(msg tea.Msg) (Shelf, tea.Cmd) {
 		return s, left
 	case k.Is(s.keys.Record):
 		return s, func() tea.Msg { return RecordMsg{} }
+	case k.Is(s.keys.Drift) && len(s.recipes) > 0:
+		recipe := s.recipes[s.at].Name
+		return s, func() tea.Msg { return DriftMsg{recipe} }
 	case k.Is(s.keys.Open) && len(s.recipes) > 0:
 		chosen := s.recipes[s.at]
 		return s, func() tea.Msg { return ChosenMsg{chosen} }

@@ -28,6 +28,9 @@ func NewID(at time.Time, random io.Reader) (string, error) {
 	return id.String(), nil
 }
 
+// DrawID returns a new id for a moment, with the machine's own random bits.
+func DrawID(at time.Time) (string, error) { return NewID(at, rand.Reader) }
+
 // drawn returns the id, or a new one where it is empty.
 func drawn(id string, at time.Time) (string, error) {
 	if id != "" {

@@ -58,7 +58,7 @@ type Attempt struct {
 }
 
 // Baseline is the range of brews that control limits were frozen from, with
-// the limits.
+// the limits. The last of a beat's is in force; see Thawed.
 type Baseline struct {
 	ID      string
 	Version string  // of the recipe
@@ -73,6 +73,10 @@ type Baseline struct {
 	Made    time.Time
 	By      string
 }
+
+// Thawed reports whether the entry takes back the baselines before it: it has
+// limits without any width, which no range of brews gives.
+func (b Baseline) Thawed() bool { return b.Low == b.High }
 
 // complete cleans a round's texts and checks it; the other three do the same.
 func (r Round) complete() (Round, error) {

@@ -126,6 +126,16 @@ func (j *Journal) Attempts(ctx context.Context, person, version string) (out []A
 	return out, err
 }
 
+// AttemptsAt returns everybody's attempts at a recipe, whatever its version, or
+// at all recipes where it is "", oldest first.
+func (j *Journal) AttemptsAt(ctx context.Context, recipe string) (out []Attempt, err error) {
+	err = j.view(ctx, func(tx *sql.Tx) (err error) {
+		out, err = attemptsWhere(tx, "WHERE ?1 = '' OR recipe = ?1 COLLATE NOCASE ORDER BY opened_ns, id", recipe)
+		return err
+	})
+	return out, err
+}
+
 // Baselines returns the baselines of a recipe's version, oldest first.
 func (j *Journal) Baselines(ctx context.Context, version string) (out []Baseline, err error) {
 	err = j.view(ctx, func(tx *sql.Tx) (err error) {
