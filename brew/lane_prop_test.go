@@ -295,6 +295,25 @@ func (b *brewer) replays(t *rapid.T) {
 	if !reflect.DeepEqual(l, b.lane) {
 		t.Fatalf("replayed it is\n%+v\nwas\n%+v", stateOf(l), stateOf(b.lane))
 	}
+	b.replaysAtOnce(t)
+}
+
+// replaysAtOnce checks Replay against Apply, with an event among the others
+// that is refused.
+func (b *brewer) replaysAtOnce(t *rapid.T) {
+	events := b.lane.Events()
+	at := rapid.IntRange(0, len(events)).Draw(t, "refused at")
+	before, _, _ := brew.Replay(b.plan, events[:at])
+	no := brew.Event{Kind: brew.EventMoved, Cue: -1, At: b.now}
+	_, out := before.Apply(no)
+	if out.Effect != brew.Refused {
+		t.Fatal("the event that should be refused is not")
+	}
+	l, first, why := brew.Replay(b.plan, slices.Insert(slices.Clone(events), at, no))
+	same := reflect.DeepEqual(stateOf(l), stateOf(b.lane)) && reflect.DeepEqual(append([]brew.Event(nil), l.Events()...), append([]brew.Event(nil), events...))
+	if first != at || why != out.Why || !same {
+		t.Fatalf("replayed at once, refusing %d (%q) instead of %d (%q), it is\n%+v\nwas\n%+v", first, why, at, out.Why, stateOf(l), stateOf(b.lane))
+	}
 }
 
 // state is all that a lane says of itself.

@@ -100,13 +100,9 @@ func fold(p *brew.Plan, events []brew.Event) (lane brew.Lane, err error) {
 			err = fmt.Errorf("the plan cannot be followed: %v", broken)
 		}
 	}()
-	lane = brew.NewLane(p)
-	for n, e := range events {
-		next, out := lane.Apply(e)
-		if out.Effect == brew.Refused && err == nil {
-			err = fmt.Errorf("event %d, %s at %s, does not follow: %s", n, e.Kind, brew.Exact(e.At), out.Why)
-		}
-		lane = next
+	lane, n, why := brew.Replay(p, events)
+	if n >= 0 {
+		err = fmt.Errorf("event %d, %s at %s, does not follow: %s", n, events[n].Kind, brew.Exact(events[n].At), why)
 	}
 	return lane, err
 }
