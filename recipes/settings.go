@@ -32,6 +32,7 @@ func (w *Wrong) Error() string { return w.Message }
 // name is used in them alone.
 func ReadSettings(file string, text []byte, settings []Setting) Faults {
 	src := newSource(file, bytes.Clone(text))
+	src.what = "configuration"
 	t := readTree(src)
 	rd := newReader(src, t)
 	switch {

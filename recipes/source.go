@@ -19,6 +19,7 @@ var byteOrderMark = []byte("\xef\xbb\xbf")
 // source is a file's text with the place of every character in it.
 type source struct {
 	file  string
+	what  string // it is: a recipe, mostly
 	text  []byte
 	runes []int // byte offset of every character, and of the end
 	lines []int // index into runes of each line's first character
@@ -26,7 +27,7 @@ type source struct {
 }
 
 func newSource(file string, text []byte) *source {
-	s := &source{file: file, text: text}
+	s := &source{file: file, what: "recipe", text: text}
 	at := 0
 	if bytes.HasPrefix(text, byteOrderMark) {
 		at = len(byteOrderMark)

@@ -35,7 +35,7 @@ type tree struct {
 func readTree(src *source) (t tree) {
 	defer func() {
 		if p := recover(); p != nil { // the YAML library gave up
-			t = tree{faults: Faults{src.fault(brew.Error, 1, 1, "write it line by line as the examples are", "the file cannot be read as a recipe")}}
+			t = tree{faults: Faults{src.fault(brew.Error, 1, 1, "write it line by line as the examples are", "the file cannot be read as a %s", src.what)}}
 		}
 	}()
 	if f, bad := unfit(src); bad {
@@ -86,11 +86,11 @@ func decode(text []byte) (root, second *yaml.Node, err error) {
 // unfit finds what makes a file no text at all.
 func unfit(src *source) (Fault, bool) {
 	if n := len(src.text); n > MaxSize {
-		return Fault{src.file, 1, 1, brew.Error, fmt.Sprintf("file has %d KiB, more than %d KiB", (n+1023)>>10, MaxSize>>10), "check that it is a recipe", ""}, true
+		return Fault{src.file, 1, 1, brew.Error, fmt.Sprintf("file has %d KiB, more than %d KiB", (n+1023)>>10, MaxSize>>10), "check that it is a " + src.what, ""}, true
 	}
 	for i := 0; i < len(src.text); {
 		r, size := utf8.DecodeRune(src.text[i:])
-		if message, hint := unfitRune(r, size, src.text[i]); message != "" && (i > 0 || r != '\ufeff') {
+		if message, hint := unfitRune(r, size, src.text[i], src.what); message != "" && (i > 0 || r != '\ufeff') {
 			line, column := src.position(i)
 			return src.fault(brew.Error, line, column, hint, "%s", message), true
 		}
@@ -100,12 +100,12 @@ func unfit(src *source) (Fault, bool) {
 }
 
 // unfitRune says what is wrong with a character, "" where nothing is.
-func unfitRune(r rune, size int, first byte) (message, hint string) {
+func unfitRune(r rune, size int, first byte, what string) (message, hint string) {
 	switch {
 	case r == utf8.RuneError && size == 1:
 		return fmt.Sprintf("byte 0x%02x is no UTF-8 text", first), "save the file as UTF-8"
 	case r == 0:
-		return "a zero byte, which no text file has", "check that it is a recipe"
+		return "a zero byte, which no text file has", "check that it is a " + what
 	case !yamlAllows(r):
 		return fmt.Sprintf("character %U is not allowed", r), "delete it; an editor may not show it"
 	}
@@ -151,7 +151,7 @@ func indent(line string) int {
 // second refuses another document in the file.
 func (t *tree) second(src *source, doc *yaml.Node) {
 	if doc != nil {
-		t.add(src, doc, "keep one recipe in a file", "a second recipe begins here")
+		t.add(src, doc, "keep one "+src.what+" in a file", "a second %s begins here", src.what)
 	}
 }
 
@@ -172,7 +172,7 @@ func (t *tree) bound(src *source) {
 			t.add(src, n, "write it line by line as the examples are", "keys and lists lie more than %d deep in one another", MaxDepth)
 			return false
 		case nodes > MaxNodes:
-			t.add(src, n, "check that it is a recipe", "more than %d keys and values", MaxNodes)
+			t.add(src, n, "check that it is a "+src.what, "more than %d keys and values", MaxNodes)
 			return false
 		}
 		t.plain(src, n)
@@ -194,9 +194,9 @@ func (t *tree) plain(src *source, n *yaml.Node) {
 	case n.Kind == yaml.AliasNode:
 		t.add(src, n, "write the value out, or quote text that begins with *", "*%s stands for something written elsewhere", n.Value)
 	case n.Anchor != "":
-		t.add(src, n, "take it out, or quote text that begins with &", "&%s gives the value a name, which a recipe does not use", n.Anchor)
+		t.add(src, n, "take it out, or quote text that begins with &", "&%s gives the value a name, which a %s does not use", n.Anchor, src.what)
 	case n.Style&yaml.TaggedStyle != 0, at < len(src.text) && src.text[at] == '!':
-		t.add(src, n, "take it out, or quote text that begins with !", "! gives the value a type, which a recipe does not use")
+		t.add(src, n, "take it out, or quote text that begins with !", "! gives the value a type, which a %s does not use", src.what)
 	case isMerge(n):
 		t.add(src, n, "write the keys out", "<< takes keys from elsewhere")
 	}

@@ -25,7 +25,7 @@ import (
 type ledger struct {
 	mu       sync.Mutex
 	plan     *brew.Plan
-	readings []brew.Reading
+	readings []brew.Correction
 	asked    []pages.Filter
 }
 
@@ -60,7 +60,7 @@ func (l *ledger) Past(id string) (pages.Past, error) {
 	past := pages.Past{Brewed: l.brewed(0), Lane: lane, Conditions: drift.Conditions{Kind: drift.Service, Speed: 1}, Said: []string{"lot twelve"}}
 	past.ID = id
 	for i, r := range l.readings {
-		past.Reading = r
+		past.Reading = r.Of(past.Reading)
 		if i > 0 {
 			past.Said = append(past.Said, "strength before it was corrected: "+fmt.Sprint(*l.readings[i-1].Strength)+" %")
 		}
@@ -68,7 +68,7 @@ func (l *ledger) Past(id string) (pages.Past, error) {
 	return past, nil
 }
 
-func (l *ledger) Measure(_ string, r brew.Reading) error {
+func (l *ledger) Measure(_ string, r brew.Correction) error {
 	time.Sleep(40 * time.Millisecond)
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -138,7 +138,7 @@ func TestFromTheRecordToACorrectedReading(t *testing.T) {
 		ses.step("q", "what was brewed, by Ada") // the list is where it was
 		ses.step("\r", "finished at 2:20")
 		ses.step(" ", "beverage in the server, g")
-		ses.step("\r", "(1.4 % so far)")
+		ses.step("\r", "(1.4 % so far, - takes it back)")
 		ses.step("1.5\r", "taste")
 		ses.step("\r", "strength before it was corrected: 1.4 %") // read again at once
 		ses.step("q", "what was brewed")

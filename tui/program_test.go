@@ -358,7 +358,7 @@ func (k *keeper) Append(n int, e brew.Event, _ time.Duration) error {
 	return nil
 }
 
-func (k *keeper) Measure(brew.Reading) error { time.Sleep(k.delay); return nil }
+func (k *keeper) Measure(brew.Correction) error { time.Sleep(k.delay); return nil }
 
 func TestAMarkIsHollowUntilItIsSafeAndLeavingWaitsForIt(t *testing.T) {
 	plan := shipped(t)["quayside-press.yaml"]

@@ -33,12 +33,12 @@ func (b *book) lookBack() ([]tui.CutOff, string) {
 func (b *book) tellBack(w io.Writer) {
 	found, told := b.interrupted()
 	if told != "" {
-		fmt.Fprintln(w, told)
+		say(w, "%s", told)
 	}
 	for _, in := range found {
 		fmt.Fprintln(w, "a brew was cut off:")
 		for _, words := range b.cutOffWords(in) {
-			fmt.Fprintln(w, words)
+			say(w, "%s", words)
 		}
 		fmt.Fprintln(w, "barline takes it up at a terminal; here it stays cut off")
 	}
@@ -105,7 +105,7 @@ func (b *book) setAside(fault *journal.Fault) (to string, err error) {
 
 // tellAside says where a damaged journal is, and what can be done with it.
 func tellAside(w io.Writer, path string) {
-	fmt.Fprintf(w, "the damaged journal is kept as %s\nhint: barline --journal %s journal export --salvage writes what can still be read\n", path, path)
+	fmt.Fprintf(w, "the damaged journal is kept as %s\nhint: %s\n", path, salvageHint(path))
 }
 
 // mayMove reports whether a damaged file may be renamed: it bears the mark of
@@ -152,7 +152,7 @@ func (b *book) takeUp(id string) (live.Page, error) {
 	if err != nil {
 		return live.Page{}, errors.Join(err, recorder.End(context.Background()))
 	}
-	k := &keeper{path: b.path, clock: b.app.clock, record: r, mayMove: b.app.mayMove, aside: b.setAside, begun: make(chan struct{}), recorder: recorder}
+	k := &keeper{path: b.path, clock: b.app.clock, record: r, mayMove: b.app.mayMove, aside: b.setAside, typed: b.app.typed, begun: make(chan struct{}), recorder: recorder}
 	close(k.begun)
 	b.keep(k)
 	opt := b.app.liveOptions()

@@ -50,24 +50,6 @@ func (b *book) Past(id string) (pages.Past, error) {
 	return pages.Past{Brewed: b.app.brewed(r.Brew), Lane: lane, Conditions: conditions(r.Brew), Reading: readingOf(r), Said: append(said, remarks(r, lane)...)}, nil
 }
 
-// readingOf gathers the readings that stand.
-func readingOf(r journal.Record) brew.Reading {
-	var out brew.Reading
-	for _, reading := range journal.Current(r.Readings) {
-		switch {
-		case reading.What == journal.BeverageWeight && reading.Value != nil:
-			m := brew.Mass(*reading.Value*float64(brew.Gram) + 0.5)
-			out.Beverage = &m
-		case reading.What == journal.Strength && reading.Value != nil:
-			p := brew.Percent(*reading.Value)
-			out.Strength = &p
-		case reading.What == journal.Taste:
-			out.Taste = reading.Text
-		}
-	}
-	return out
-}
-
 // circumstances says what was brewed with, a line each.
 func circumstances(b journal.Brew) []string {
 	var lines []string
@@ -103,58 +85,3 @@ func remarks(r journal.Record, lane brew.Lane) []string {
 	}
 	return lines
 }
-
-// Measure keeps readings that were taken later. One that says something else
-// than the one that stands replaces it, and so does the want of one where it
-// was taken back; the old one is kept.
-func (b *book) Measure(id string, now brew.Reading) error {
-	j, err := b.open()
-	if err != nil {
-		return err
-	}
-	r, err := j.Load(context.Background(), id)
-	if err != nil {
-		return err
-	}
-	stands := map[journal.What]string{}
-	for _, old := range journal.Current(r.Readings) {
-		stands[old.What] = old.ID
-	}
-	for _, reading := range corrections(readingOf(r), now, b.app.clock.Now().Wall, b.app.config.by) {
-		reading.Replaces = stands[reading.What]
-		if err := j.AddReading(context.Background(), id, reading); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// corrections returns what must be kept so that now stands in place of before.
-func corrections(before, now brew.Reading, at time.Time, by string) []journal.Reading {
-	out := readings(changed(before, now), at, by)
-	back := func(was bool, what journal.What) {
-		if was {
-			out = append(out, journal.Reading{What: what, Taken: at, By: by})
-		}
-	}
-	back(before.Beverage != nil && now.Beverage == nil, journal.BeverageWeight)
-	back(before.Strength != nil && now.Strength == nil, journal.Strength)
-	back(before.Taste != "" && now.Taste == "", journal.Taste)
-	return out
-}
-
-// changed leaves out what is as it was before.
-func changed(before, now brew.Reading) brew.Reading {
-	if same(before.Beverage, now.Beverage) {
-		now.Beverage = nil
-	}
-	if same(before.Strength, now.Strength) {
-		now.Strength = nil
-	}
-	if before.Taste == now.Taste {
-		now.Taste = ""
-	}
-	return now
-}
-
-func same[T comparable](a, b *T) bool { return a != nil && b != nil && *a == *b }

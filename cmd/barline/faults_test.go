@@ -212,8 +212,111 @@ func TestAFolderThatIsReadOnly(t *testing.T) {
 	if code, out, err := plainly(t, program, home, "", "--journal", path, "journal"); code != exitOK || strings.Count(out, "Four pours") != 1 {
 		t.Errorf("the list: %d %s%s", code, out, err)
 	}
-	if code, _, err := plainly(t, program, home, "", "--journal", path, "journal", "forget", "0", "--yes"); code != exitInput || !strings.HasPrefix(err, "error: the journal cannot be written: ") {
-		t.Errorf("forgetting: %d %s", code, err)
+	for _, args := range [][]string{{"forget", "0", "--yes"}, {"forget", "0"}, {"import", exportedTo(t, program, home, path)}} {
+		code, out, err := plainly(t, program, home, "y\n", append([]string{"--journal", path, "journal"}, args...)...)
+		if code != exitUnsaved || out != "" || !strings.HasPrefix(err, "error: the journal cannot be written: "+path+"\nhint: allow writing") {
+			t.Errorf("%v: %d %s%s", args, code, out, err) // and nobody is asked for nothing
+		}
+	}
+}
+
+// exportedTo exports a journal to a file and returns its name.
+func exportedTo(t *testing.T, program, home, path string) string {
+	t.Helper()
+	code, out, err := plainly(t, program, home, "", "--journal", path, "journal", "export")
+	if code != exitOK {
+		t.Fatalf("export: %d %s", code, err)
+	}
+	file := filepath.Join(t.TempDir(), "export.jsonl")
+	must(t, os.WriteFile(file, []byte(out), 0o600))
+	return file
+}
+
+// practised returns a journal with a brew in it, and an export of it.
+func practised(t *testing.T, program, home string) (path, export string) {
+	t.Helper()
+	path, recipe := filepath.Join(home, "first.db"), filepath.Join(home, "pours.yaml")
+	must(t, os.WriteFile(recipe, []byte(pours), 0o644))
+	if code, out, err := plainly(t, program, home, "\n", "--journal", path, "brew", recipe, "--plain", "--speed", "100"); code != exitOK {
+		t.Fatalf("%d %s%s", code, out, err)
+	}
+	return path, exportedTo(t, program, home, path)
+}
+
+// TestImportingOntoADiskThatIsFull names the disk, not the file that is taken
+// in, whose lines are good.
+func TestImportingOntoADiskThatIsFull(t *testing.T) {
+	dir := inside(t, "mount -t tmpfs -o size=1m tmpfs $DIR")
+	if dir == "" {
+		return
+	}
+	program, home := theProgram(t), t.TempDir()
+	_, export := practised(t, program, home)
+	path := filepath.Join(dir, "journal.db")
+	if code, out, err := plainly(t, program, home, "", "--journal", path, "journal", "import", export); code != exitOK {
+		t.Fatalf("%d %s%s", code, out, err)
+	}
+	line, err := os.ReadFile(export)
+	must(t, err)
+	id := regexp.MustCompile(`"id":"([0-9a-f-]{36})"`).FindSubmatch(line)[1]
+	var more bytes.Buffer
+	for n := range 4000 {
+		more.Write(bytes.ReplaceAll(line, id, fmt.Appendf(nil, "%s%06d", id[:30], n)))
+	}
+	big := filepath.Join(home, "big.jsonl")
+	must(t, os.WriteFile(big, more.Bytes(), 0o600))
+	code, out, said := plainly(t, program, home, "", "--journal", path, "journal", "import", big)
+	if code != exitUnsaved || out != "" || said != "error: the disk is full: "+path+"\nhint: make room on the disk\n" {
+		t.Errorf("%d %s%s", code, out, said)
+	}
+	if code, out, said := plainly(t, program, home, "", "--journal", path, "journal", "verify"); code != exitOK || out != "1 brew, nothing is wrong\n" {
+		t.Errorf("after it: %d %s%s", code, out, said)
+	}
+}
+
+// TestImportingIntoADamagedJournal names the journal.
+func TestImportingIntoADamagedJournal(t *testing.T) {
+	t.Parallel()
+	program, home := theProgram(t), t.TempDir()
+	path, export := practised(t, program, home)
+	whole, err := os.ReadFile(path)
+	must(t, err)
+	must(t, os.Truncate(path, int64(len(whole)/2)))
+	code, out, said := plainly(t, program, home, "", "--journal", path, "journal", "import", export)
+	if want := "error: the journal is damaged: " + path + "\nhint: barline --journal " + path + " journal export --salvage writes what can still be read\n"; code != exitInput || out != "" || said != want {
+		t.Errorf("%d %s%s, want %s", code, out, said, want)
+	}
+}
+
+// TestAJournalThatMayNotBeRead says that it is a matter of permission.
+func TestAJournalThatMayNotBeRead(t *testing.T) {
+	t.Parallel()
+	program, home := theProgram(t), t.TempDir()
+	path, _ := practised(t, program, home)
+	must(t, os.Chmod(path, 0))
+	cmd := exec.Command(program, "--journal", path, "journal")
+	if os.Getuid() == 0 { // whom nothing is forbidden: somebody else reads it
+		public, err := os.MkdirTemp("/tmp", "barline-permission-")
+		must(t, err)
+		defer os.RemoveAll(public)
+		must(t, os.Chmod(public, 0o755))
+		text, err := os.ReadFile(program)
+		must(t, err)
+		cmd.Path, path = filepath.Join(public, "barline"), filepath.Join(public, "journal.db")
+		must(t, os.WriteFile(cmd.Path, text, 0o755))
+		must(t, os.WriteFile(path, []byte("SQLite format 3\x00"+strings.Repeat("\x00", 5000)), 0o600))
+		cmd.Args = []string{"barline", "--journal", path, "journal"}
+		cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
+		home = public
+	}
+	var said bytes.Buffer
+	cmd.Dir, cmd.Stderr = filepath.Dir(cmd.Path), &said
+	cmd.Env = []string{"HOME=" + home, "TMPDIR=" + home}
+	if err := cmd.Run(); err != nil && cmd.ProcessState == nil {
+		t.Skipf("SKIPPED, NOT TESTED: no program can be started as somebody else: %v", err)
+	}
+	if want := "error: no permission to read the journal: " + path + "\nhint: allow reading the file and its folder, or name another file with --journal\n"; cmd.ProcessState.ExitCode() != exitInput || said.String() != want {
+		t.Errorf("%d %s, want %s", cmd.ProcessState.ExitCode(), said.String(), want)
 	}
 }
 
@@ -350,8 +453,10 @@ func brewOn(t *testing.T, program, recipe string, content []byte, what string) s
 	}
 	switch {
 	case code == exitOK && len(aside) > 0:
-		if !strings.HasPrefix(out, "the journal is damaged, a new one is begun; the old one is kept as "+aside[0]+"\n") {
-			t.Errorf("%s: it is not told before the brew:\n%s", what, out)
+		before := strings.HasPrefix(out, "the journal is damaged, a new one is begun; the old one is kept as "+aside[0]+"\n")
+		during := strings.Contains(out, "not saved: the journal is damaged: "+path) && strings.Contains(stderr, "; the brew is in a new one\n")
+		if before == during {
+			t.Errorf("%s: it is told neither before the brew nor in it, or twice:\n%s%s", what, out, stderr)
 		}
 		if _, list, err := plainly(t, program, home, "", "journal"); strings.Count(list, "Four pours") != 1 {
 			t.Errorf("%s: the new brew is not in a new file: %s%s", what, list, err)

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"strings"
 	"text/tabwriter"
@@ -13,6 +14,7 @@ import (
 	"barline/brew"
 	"barline/brew/drift"
 	"barline/cmd/barline/internal/journal"
+	"barline/tui/draw"
 
 	"github.com/spf13/cobra"
 )
@@ -27,12 +29,12 @@ func (f *filterFlags) register(cmd *cobra.Command) {
 	flags.StringVar(&f.recipe, "recipe", "", "only this recipe, by its name")
 	flags.StringVar(&f.by, "by", "", "only what this person brewed")
 	flags.StringVar(&f.kind, "kind", "", "only this kind: service, rehearsal, practice or demo")
-	flags.StringVar(&f.since, "since", "", "only from this day on, 2026-11-30")
-	flags.StringVar(&f.until, "until", "", "only up to this day, this day included")
+	flags.StringVar(&f.since, "since", "", "only from this day on, 2026-11-30, by this machine's zone of time")
+	flags.StringVar(&f.until, "until", "", "only up to this day, itself included, by the same zone")
 }
 
-// filter returns what the flags ask for. Days are those of the machine's
-// place.
+// filter returns what the flags ask for. Days are those of the machine's zone
+// of time, wherever the brews were.
 func (f *filterFlags) filter() (journal.Filter, error) {
 	out := journal.Filter{Recipe: f.recipe, Person: f.by, Kind: drift.Kind(f.kind)}
 	if f.kind != "" && !knownKind(out.Kind) {
@@ -65,6 +67,9 @@ func parseDay(flag, text string) (time.Time, error) {
 	day, err := time.ParseInLocation(time.DateOnly, text, time.Local)
 	if err != nil {
 		return day, fmt.Errorf("%s %q is not a day such as 2026-11-30", flag, text)
+	}
+	if y := day.Year(); y < 1700 || y > 2200 {
+		return day, fmt.Errorf("%s %q is outside of the years 1700 to 2200", flag, text) // which is what the record can hold
 	}
 	return day, nil
 }
@@ -101,7 +106,7 @@ func (a *app) listBrews(ctx context.Context, j *journal.Journal, f journal.Filte
 	}
 	t := tabwriter.NewWriter(a.stdout, 0, 0, 2, ' ', 0)
 	for _, b := range page.Brews {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", b.Short, a.when(b.Start), b.Recipe, b.Person, b.Kind, endWords(b))
+		io.WriteString(t, cells(b.Short, a.when(b.Start), b.Recipe, b.Person, string(b.Kind), endWords(b)))
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -132,7 +137,7 @@ func newShow(a *app) *cobra.Command {
 		Args:  cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return a.brewOf(args[0], func(j *journal.Journal) error {
-				record, err := loadBrew(cmd.Context(), j, args[0])
+				record, err := a.loadBrew(cmd.Context(), j, args[0])
 				if err != nil {
 					return err
 				}
@@ -146,22 +151,25 @@ func newShow(a *app) *cobra.Command {
 func (a *app) showBrew(r journal.Record) error {
 	lane, err := r.Fold()
 	if err != nil {
-		return &inputError{"brew " + r.ID + ": " + err.Error(), "barline journal verify says what else is wrong"}
+		return &inputError{"brew " + r.ID + ": " + err.Error(), a.typed("journal", "verify") + " says what else is wrong"}
 	}
 	w := a.stdout
-	fmt.Fprintf(w, "brew %s\nstarted %s, %s, %s\n", r.ID, a.exactly(r.Start), r.Kind, endWords(r.Brew))
+	say(w, "brew %s", r.ID)
+	say(w, "started %s, %s, %s", a.exactly(r.Start), r.Kind, endWords(r.Brew))
 	if r.Person != "" {
-		fmt.Fprintln(w, "by", r.Person)
+		say(w, "by %s", r.Person)
 	}
 	for _, line := range circumstances(r.Brew) {
-		fmt.Fprintln(w, line)
+		say(w, "%s", line)
 	}
-	fmt.Fprintf(w, "version %s\nclock kept by %s\n\n", r.Version, r.Clock.Kept)
+	say(w, "version %s", r.Version)
+	say(w, "clock kept by %s", r.Clock.Kept)
+	say(w, "")
 	if err := printDebrief(w, conditions(r.Brew).Of(lane)); err != nil {
 		return err
 	}
 	for _, line := range remarks(r, lane) {
-		fmt.Fprintln(w, line)
+		say(w, "%s", line)
 	}
 	return nil
 }
@@ -208,7 +216,7 @@ func newExport(a *app) *cobra.Command {
 		},
 	}
 	filter.register(cmd)
-	cmd.Flags().BoolVar(&asCSV, "csv", false, "as CSV, one row a beat")
+	cmd.Flags().BoolVar(&asCSV, "csv", false, "as CSV, one row a beat; text that a spreadsheet would take for a formula gets an apostrophe")
 	cmd.Flags().BoolVar(&salvage, "salvage", false, "of a damaged file, what can still be read; the file is not changed")
 	return cmd
 }
@@ -228,7 +236,7 @@ func (a *app) salvage(ctx context.Context) error {
 		return &inputError{err.Error(), ""}
 	}
 	for _, f := range lost {
-		fmt.Fprintln(a.stderr, f)
+		say(a.stderr, "%s", f)
 	}
 	fmt.Fprintf(a.stderr, "%s could be read\n", counted(brews, "brew"))
 	if len(lost) > 0 {
@@ -245,22 +253,59 @@ func newImport(a *app) *cobra.Command {
 		RunE: func(cmd *cobra.Command, args []string) error {
 			file, err := os.Open(args[0])
 			if err != nil {
-				return &inputError{args[0] + ": " + plainError(err), "name a file that export wrote"}
+				return unreadable(args[0], err)
 			}
 			defer file.Close()
+			if err := a.examine(file, args[0]); err != nil {
+				return err
+			}
 			return a.withJournal(func(j *journal.Journal) error {
 				took, err := j.Import(cmd.Context(), bufio.NewReader(file))
-				var line *journal.LineError
-				if errors.As(err, &line) {
-					return &inputError{args[0] + ": " + line.Error(), "nothing of the file was taken; mend the line or export it anew"}
+				if err != nil {
+					return importError(args[0], err)
 				}
-				if err == nil {
-					fmt.Fprintf(a.stdout, "%d added, %d grown, %d known already\n", took.Added, took.Grown, took.Known)
+				fmt.Fprintf(a.stdout, "%d added, %d grown, %d known already\n", took.Added, took.Grown, took.Known)
+				if took.Left > 0 {
+					fmt.Fprintf(a.stdout, "%s around the rescue left out\n", counted(took.Left, "line"))
 				}
-				return err
+				return nil
 			})
 		},
 	}
+}
+
+// examine looks at the lines before there is a journal to take them in, so that
+// what cannot be taken makes none. A pipe cannot be read twice.
+func (a *app) examine(file *os.File, name string) error {
+	path, err := a.journalFile()
+	if err != nil || !missing(path) {
+		return err
+	}
+	if info, err := file.Stat(); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return nil
+	}
+	if err := journal.Examine(file); err != nil {
+		return importError(name, err)
+	}
+	_, err = file.Seek(0, io.SeekStart)
+	return err
+}
+
+// importError says which file is at fault.
+func importError(name string, err error) error {
+	var line *journal.LineError
+	var unread *journal.ReadError
+	switch {
+	case errors.As(err, &unread):
+		return unreadable(name, unread.Err)
+	case errors.As(err, &line):
+		return &inputError{name + ": " + line.Error(), "nothing of the file was taken; mend the line or export it anew"}
+	}
+	return err
+}
+
+func unreadable(name string, err error) error {
+	return &inputError{name + ": " + plainError(err), "name a file that export wrote"}
 }
 
 func newVerify(a *app) *cobra.Command {
@@ -275,7 +320,7 @@ func newVerify(a *app) *cobra.Command {
 					return err
 				}
 				for _, f := range findings {
-					fmt.Fprintln(a.stdout, f)
+					say(a.stdout, "%s", f)
 				}
 				if len(findings) > 0 {
 					return errTold
@@ -303,7 +348,10 @@ func newForget(a *app) *cobra.Command {
 		Args:  cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return a.brewOf(args[0], func(j *journal.Journal) error {
-				b, err := findBrew(cmd.Context(), j, args[0])
+				if fault := j.ReadOnly(); fault != nil {
+					return fault // before anybody is asked
+				}
+				b, err := a.findBrew(cmd.Context(), j, args[0])
 				if err != nil {
 					return err
 				}
@@ -329,7 +377,7 @@ func forgetting(when string, b journal.Brew) string {
 	if b.Person != "" {
 		by = " by " + b.Person
 	}
-	return fmt.Sprintf("delete the brew of %s, %s%s, for good? y deletes it: ", when, b.Recipe, by)
+	return draw.OneLine(fmt.Sprintf("delete the brew of %s, %s%s, for good? y deletes it: ", when, b.Recipe, by))
 }
 
 // asked puts a question and reports whether the answer is yes.

@@ -13,8 +13,8 @@ import (
 // journalFile returns the path of the journal: the flag's, the
 // configuration's, else the platform's.
 func (a *app) journalFile() (string, error) {
-	if named := firstOf(a.flags.journal, a.fromHome(a.config.journal)); named != "" {
-		return named, nil
+	if a.journalNamed() {
+		return firstOf(a.flags.journal, a.config.journal), nil
 	}
 	path, err := journal.DefaultPath(a.getenv)
 	if err != nil {
@@ -23,6 +23,9 @@ func (a *app) journalFile() (string, error) {
 	return path, nil
 }
 
+// journalNamed reports whether somebody has said which file the journal is.
+func (a *app) journalNamed() bool { return a.flags.journal != "" || a.config.journal != "" }
+
 // missing reports whether there is no file yet.
 func missing(path string) bool {
 	_, err := os.Stat(path)
@@ -30,14 +33,22 @@ func missing(path string) bool {
 }
 
 // readJournal opens the journal for a command that only looks at it. Where
-// there is none yet it says so and makes none.
+// there is none yet it makes none: in the platform's place nothing was brewed
+// yet, and a file that somebody named should be there.
 func (a *app) readJournal(do func(*journal.Journal) error) error {
 	path, err := a.journalFile()
-	if err == nil && missing(path) {
-		fmt.Fprintf(a.stderr, "nothing was brewed yet: there is no %s\n", path)
-		return nil
+	switch {
+	case err != nil || !missing(path):
+		return a.withJournal(do)
+	case a.journalNamed():
+		return notThere(path)
 	}
-	return a.withJournal(do)
+	fmt.Fprintf(a.stderr, "nothing was brewed yet: there is no %s\n", path)
+	return nil
+}
+
+func notThere(path string) error {
+	return &inputError{"there is no " + path, "check its name; the first brew makes the file, or an import"}
 }
 
 // brewOf does something with the brew whose id begins so. Where there is no
@@ -63,28 +74,47 @@ func (a *app) withJournal(do func(*journal.Journal) error) error {
 	return journalError(do(j))
 }
 
-// journalError says what can be done about an error of the journal.
+// journalError says what can be done about an error of the journal. A file
+// that is sound and cannot be written to is not the input's fault.
 func journalError(err error) error {
 	var fault *journal.Fault
 	var input *inputError
 	switch {
 	case err == nil, errors.Is(err, errTold), errors.As(err, &input):
 		return err
-	case errors.As(err, &fault) && fault.Cause == journal.Damaged:
-		return &inputError{fault.Error(), "barline journal export --salvage writes what can still be read"}
+	case errors.As(err, &fault) && (fault.Cause == journal.Full || fault.Cause == journal.ReadOnly):
+		return &unsavedError{fault.Error(), faultHint(fault)}
 	case errors.As(err, &fault):
-		return &inputError{fault.Error(), fault.Hint()}
+		return &inputError{fault.Error(), faultHint(fault)}
 	}
 	return &inputError{err.Error(), ""}
 }
 
+// faultHint returns one thing to do about a fault of a journal's file.
+func faultHint(fault *journal.Fault) string {
+	switch {
+	case fault.Unmarked():
+		return "name another file with --journal"
+	case fault.Cause == journal.Damaged:
+		return salvageHint(fault.Path)
+	case fault.Cause == journal.Broken:
+		return inShell("--journal", fault.Path, "journal", "verify") + " says what is wrong"
+	}
+	return fault.Hint()
+}
+
+// salvageHint says what to do with a damaged file.
+func salvageHint(path string) string {
+	return inShell("--journal", path, "journal", "export", "--salvage") + " writes what can still be read"
+}
+
 // findBrew returns the brew whose id begins so.
-func findBrew(ctx context.Context, j *journal.Journal, prefix string) (journal.Brew, error) {
+func (a *app) findBrew(ctx context.Context, j *journal.Journal, prefix string) (journal.Brew, error) {
 	b, err := j.Find(ctx, prefix)
 	var several *journal.Ambiguous
 	switch {
 	case errors.Is(err, journal.ErrNotFound):
-		return b, &inputError{err.Error() + ": " + prefix, "barline journal lists the ids"}
+		return b, &inputError{err.Error() + ": " + prefix, a.typed("journal") + " lists the ids"}
 	case errors.As(err, &several):
 		return b, &inputError{several.Error(), "give more of the id"}
 	}
@@ -92,8 +122,8 @@ func findBrew(ctx context.Context, j *journal.Journal, prefix string) (journal.B
 }
 
 // loadBrew returns the whole of it.
-func loadBrew(ctx context.Context, j *journal.Journal, prefix string) (journal.Record, error) {
-	b, err := findBrew(ctx, j, prefix)
+func (a *app) loadBrew(ctx context.Context, j *journal.Journal, prefix string) (journal.Record, error) {
+	b, err := a.findBrew(ctx, j, prefix)
 	if err != nil {
 		return journal.Record{}, err
 	}

@@ -25,6 +25,7 @@ type keeper struct {
 	record  journal.Record
 	mayMove func(*journal.Fault) bool            // whether a damaged file may be set aside
 	aside   func(*journal.Fault) (string, error) // does that
+	typed   func(args ...string) string          // a command line on this journal
 
 	begun    chan struct{} // closed when recorder or fault is there
 	once     sync.Once
@@ -52,7 +53,7 @@ func (a *app) keeper(f *brewFlags, opt live.Options, marks brew.Policy, text []b
 	}
 	return &keeper{
 		path: path, clock: a.clock, record: journal.Record{Brew: b, Plan: plan, Text: string(text)},
-		mayMove: a.mayMove, aside: a.setAside, begun: make(chan struct{}),
+		mayMove: a.mayMove, aside: a.setAside, typed: a.typed, begun: make(chan struct{}),
 	}, nil
 }
 
@@ -139,13 +140,12 @@ func (k *keeper) close(e env) error {
 		return errUnsaved
 	}
 	if path, err := k.rescue(e.getenv); err == nil {
-		fmt.Fprintf(e.stderr, "the whole brew is in %s\nhint: barline journal import %s takes it in\n", path, path)
+		fmt.Fprintf(e.stderr, "the whole brew is in %s\nhint: %s takes it in\n", path, k.typed("journal", "import", path))
 	} else {
-		fmt.Fprintln(e.stderr, "the whole brew follows; barline journal import takes these lines from a file")
-		k.recorder.Rescue(e.stderr)
+		k.rescueTo(e.stderr)
 	}
 	if fault := (*journal.Fault)(nil); errors.As(err, &fault) {
-		fmt.Fprintf(e.stderr, "hint: %s\n", fault.Hint())
+		fmt.Fprintf(e.stderr, "hint: %s\n", faultHint(fault))
 	}
 	return errUnsaved
 }
@@ -239,6 +239,14 @@ func (k *keeper) rescue(getenv func(string) string) (path string, err error) {
 		}
 	}
 	return "", err
+}
+
+// rescueTo writes the whole brew among other messages, between two marks by
+// which import finds it.
+func (k *keeper) rescueTo(w io.Writer) {
+	fmt.Fprintf(w, "the whole brew follows; from a file with these lines %s takes it in\n%s\n", k.typed("journal", "import", "FILE"), journal.RescueBegins)
+	k.recorder.Rescue(w)
+	fmt.Fprintln(w, journal.RescueEnds)
 }
 
 // folderOf returns the folder of a file, "" for that of none.

@@ -19,7 +19,7 @@ import (
 // configuration's, else the platform's place for configuration. It is "" where
 // there is no such place.
 func (a *app) ownRecipes() string {
-	if named := firstOf(a.flags.recipes, a.fromHome(a.config.recipes)); named != "" {
+	if named := firstOf(a.flags.recipes, a.config.recipes); named != "" {
 		return named
 	}
 	folder, err := configFolder(runtime.GOOS, a.getenv)
@@ -27,15 +27,6 @@ func (a *app) ownRecipes() string {
 		return ""
 	}
 	return filepath.Join(folder, "recipes")
-}
-
-// fromHome fills in the home for the ~ that a path in the configuration may
-// begin with.
-func (a *app) fromHome(path string) string {
-	if rest, ok := strings.CutPrefix(path, "~/"); ok {
-		return filepath.Join(a.getenv("HOME"), rest)
-	}
-	return path
 }
 
 // shelf returns the shelf: the user's recipes and the shipped ones. A folder

@@ -77,7 +77,7 @@ func TestBellsRing(t *testing.T) {
 	ring(7.9)
 	ring(8, 2)
 	ring(30.99)
-	ring(31.5, 1)
+	ring(31.2, 1)
 	ring(36.2, 2)
 	ring(52, 2) // with the announcement of the lift, the cue has precedence
 	p.press("s", 54)

@@ -11,12 +11,13 @@ import (
 // report is the debrief that is being read and the readings that are being
 // taken.
 type report struct {
-	lane    int // whose debrief is shown
-	top     int // the first row shown
-	field   int // what is asked for: rowsOnly, an index into Readings, or behind them
-	reading brew.Reading
-	before  brew.Reading // that the record had when the page was opened
-	wrong   string       // with what was typed
+	lane    int             // whose debrief is shown
+	top     int             // the first row shown
+	field   int             // what is asked for: rowsOnly, an index into Readings, or behind them
+	reading brew.Reading    // as it is with what was typed
+	before  brew.Reading    // that the record had when the page was opened
+	said    brew.Correction // what was typed, which alone goes into the record
+	wrong   string          // with what was typed
 	saved   bool
 	fault   error // why the reading is not saved
 }
@@ -37,7 +38,7 @@ func (p Page) openDebrief() Page {
 		p.asking = nothing
 	}
 	p.notice = notice{}
-	p.report = report{field: rowsOnly, reading: p.report.reading, before: p.report.before}
+	p.report = report{field: rowsOnly, reading: p.report.reading, before: p.report.before, said: p.report.said}
 	return p
 }
 
@@ -119,10 +120,11 @@ func (p Page) measure(k keys.Press) (Page, tea.Cmd) {
 	if !k.Is(p.opt.Keys.Enter) {
 		return p.askFor(rowsOnly), nil
 	}
-	if err := Readings[p.report.field].Take(&p.report.reading, p.input.Value()); err != nil {
+	if err := Readings[p.report.field].Take(&p.report.said, p.input.Value()); err != nil {
 		p.report.wrong = err.Error()
 		return p, nil
 	}
+	p.report.reading = p.report.said.Of(p.report.before)
 	p = p.askFor(p.report.field + 1)
 	if p.report.asks() {
 		return p, nil
@@ -130,17 +132,18 @@ func (p Page) measure(k keys.Press) (Page, tea.Cmd) {
 	return p.keepReading()
 }
 
-// keepReading hands the reading to the record.
+// keepReading hands what was typed to the record, and nothing else: what the
+// page had when it was opened may have been corrected at another terminal.
 func (p Page) keepReading() (Page, tea.Cmd) {
-	if p.report.reading.Empty() && p.report.before.Empty() {
+	if p.report.said.Empty() || p.report.reading.Empty() && p.report.before.Empty() {
 		return p.close()
 	}
-	recorder, reading, zero := p.opt.Recorder, p.report.reading, p.pace.Zero
+	recorder, said, zero := p.opt.Recorder, p.report.said, p.pace.Zero
 	if recorder == nil {
 		return p, nil
 	}
 	p.record.awaited++
-	return p, func() tea.Msg { return MeasuredMsg{zero, recorder.Measure(reading)} }
+	return p, func() tea.Msg { return MeasuredMsg{zero, recorder.Measure(said)} }
 }
 
 // debriefOf returns what is known of the lane's timings.

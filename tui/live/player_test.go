@@ -207,15 +207,15 @@ func round(t testing.TB, lanes int) live.Options {
 type unplugged struct{ err error }
 
 func (u unplugged) Append(int, brew.Event, time.Duration) error { return u.err }
-func (u unplugged) Measure(brew.Reading) error                  { return u.err }
+func (u unplugged) Measure(brew.Correction) error               { return u.err }
 
 var errDisk = errors.New("no space left on the disk")
 
 // keeping is a recorder that keeps everything.
 type keeping struct {
 	events   map[int]brew.Event
-	readings []brew.Reading
+	readings []brew.Correction
 }
 
 func (k *keeping) Append(n int, e brew.Event, _ time.Duration) error { k.events[n] = e; return nil }
-func (k *keeping) Measure(r brew.Reading) error                      { k.readings = append(k.readings, r); return nil }
+func (k *keeping) Measure(r brew.Correction) error                   { k.readings = append(k.readings, r); return nil }

@@ -11,10 +11,10 @@ import (
 // ReadingAsk is one reading that is asked for after a brew.
 type ReadingAsk struct {
 	Prompt string
-	// Take reads what was typed into the reading; an empty text leaves it as
-	// it is, and TakesBack empties it. The error says what was found and what
-	// was wanted.
-	Take func(r *brew.Reading, text string) error
+	// Take reads what was typed into the correction; an empty text leaves it
+	// as it is, and TakesBack takes back what stands. The error says what was
+	// found and what was wanted.
+	Take func(c *brew.Correction, text string) error
 	Now  func(r brew.Reading) string // what it is so far, in words; "" for nothing
 }
 
@@ -23,36 +23,36 @@ const TakesBack = "-"
 
 // Readings are asked for one after the other.
 var Readings = []ReadingAsk{
-	{"beverage in the server, g", func(r *brew.Reading, text string) error {
+	{"beverage in the server, g", func(c *brew.Correction, text string) error {
 		if takesBack(text) {
-			r.Beverage = nil
+			c.Beverage = new(brew.Mass)
 			return nil
 		}
 		grams, left, err := number(text, "g", 20_000)
 		if err == nil && !left {
 			m := brew.Mass(grams*float64(brew.Gram) + 0.5)
-			r.Beverage = &m
+			c.Beverage = &m
 		}
 		return err
 	}, beverageText},
-	{"strength, %", func(r *brew.Reading, text string) error {
+	{"strength, %", func(c *brew.Correction, text string) error {
 		if takesBack(text) {
-			r.Strength = nil
+			c.Strength = new(brew.Percent)
 			return nil
 		}
 		percent, left, err := number(text, "%", 30)
 		if err == nil && !left {
 			s := brew.Percent(percent)
-			r.Strength = &s
+			c.Strength = &s
 		}
 		return err
 	}, strengthText},
-	{"taste", func(r *brew.Reading, text string) error {
+	{"taste", func(c *brew.Correction, text string) error {
 		switch text = strings.TrimSpace(text); {
 		case takesBack(text):
-			r.Taste = ""
+			c.Taste = new(string)
 		case text != "":
-			r.Taste = text
+			c.Taste = &text
 		}
 		return nil
 	}, func(r brew.Reading) string { return r.Taste }},
@@ -74,6 +74,10 @@ func strengthText(r brew.Reading) string {
 	return fmt.Sprintf("%g %%", float64(*r.Strength))
 }
 
+// least is the smallest figure that a reading can be: a milligram, and what no
+// instrument shows of a strength. 0 means that nothing was measured.
+const least = 0.001
+
 // number reads a figure that may carry its unit; left is that there is none.
 func number(text, unit string, most float64) (n float64, left bool, err error) {
 	text = strings.TrimSpace(text)
@@ -85,7 +89,7 @@ func number(text, unit string, most float64) (n float64, left bool, err error) {
 		return 0, false, fmt.Errorf("%q: write the decimal with a point", text)
 	}
 	n, err = strconv.ParseFloat(figure, 64)
-	if err != nil || !(n > 0 && n <= most) {
+	if err != nil || !(n >= least && n <= most) {
 		return 0, false, fmt.Errorf("%q is not a figure in %s between 0 and %g", text, unit, most)
 	}
 	return n, false, nil

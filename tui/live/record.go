@@ -17,8 +17,9 @@ type Recorder interface {
 	// all those before are safe too, even where it had an error for them.
 	// zero is what the machine's clock read at the timeline's zero.
 	Append(n int, e brew.Event, zero time.Duration) error
-	// Measure keeps what was measured of the cup.
-	Measure(r brew.Reading) error
+	// Measure keeps what was said of the cup. What was said of it before is
+	// kept too, and stands no more.
+	Measure(c brew.Correction) error
 }
 
 // record is what the page knows of the brew's record.

@@ -3,6 +3,7 @@ package live_test
 import (
 	"errors"
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -289,6 +290,31 @@ func TestCountdowns(t *testing.T) {
 	} {
 		if got := live.Countdown(d); got != want {
 			t.Errorf("%s to go is %q, want %q", d, got, want)
+		}
+	}
+}
+
+// Where a reading is not saved the person is told why, whole, on any screen that
+// has the room, and still sees the keys.
+func TestAReadingThatIsNotSavedSaysWhy(t *testing.T) {
+	why := errors.New("the journal cannot be written: /srv/bar/of the/quayside/journal.db")
+	for _, size := range []size{{80, 24}, {40, 12}, {200, 60}} {
+		p := reviewed(t, ended(t, "finish", 9.2, 53.1, 112.4, 141), brew.Reading{}, live.Options{Recorder: unplugged{why}}, size.w, size.h).press(" ", 200)
+		for i, text := range []string{"99", "", ""} {
+			p.write(text, 201+3*float64(i)).press("enter", 203+3*float64(i))
+		}
+		p.settle()
+		shown := strings.Join(strings.Fields(strings.Join(p.page.Draw().Lines(), " ")), " ")
+		for _, want := range []string{"! not saved: beverage 99 g: the journal cannot be written: ", "journal.db", "space leave"} {
+			if !strings.Contains(shown, want) {
+				t.Errorf("at %v it does not say %q:\n%s", size, want, strings.Join(p.page.Draw().Lines(), "\n"))
+			}
+		}
+		if n := strings.Count(shown, "! not saved"); n != 1 {
+			t.Errorf("at %v it is said %d times", size, n)
+		}
+		if err := p.page.Unsaved(); !errors.Is(err, why) {
+			t.Errorf("unsaved is %v", err)
 		}
 	}
 }

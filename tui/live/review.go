@@ -27,9 +27,11 @@ func (p Page) review() review {
 		v.to-- // the keys
 	}
 	if p.report.field != rowsOnly || p.asking != nothing {
-		v.to--
+		v.to -= max(len(p.measuredLines()), 1)
 	}
-	v.head(p.height/4, p.wrapped("", p.warning(), draw.Caution))
+	if p.record.kept.Fault() != nil { // why a reading is not saved stands beside it
+		v.head(p.height/4, p.wrapped("", p.warning(), draw.Caution))
+	}
 	if p.height >= leastHead {
 		v.head(p.height/4, p.wrapped("", lead(p.name(p.report.lane))+p.opt.Title+", "+p.outcome(), draw.Strong))
 	}
@@ -206,7 +208,9 @@ func (p Page) drawForm(c *draw.Canvas, y int) {
 	case r.asks():
 		drawInput(c, y, r.label(p.width), p.input)
 	case r.taken():
-		c.Text(0, y, draw.Fit(p.kept()+readingText(r.reading), p.width), draw.Plain)
+		for i, l := range p.measuredLines() {
+			c.Text(0, y+i, l.text, l.role)
+		}
 	}
 	switch {
 	case foot <= y && p.report.field != rowsOnly, p.height < 3:
@@ -230,11 +234,27 @@ func (r report) label(width int) string {
 	return label
 }
 
+// measuredLines says what was measured and whether that is in the record; where
+// it is not, then why, on as many rows as that takes, up to a third of the
+// screen.
+func (p Page) measuredLines() []line {
+	r := p.report
+	if !r.taken() || p.asking != nothing {
+		return nil
+	}
+	if r.fault == nil {
+		return []line{{draw.Fit(p.kept()+readingText(r.reading), p.width), draw.Plain}}
+	}
+	var lines []line
+	for _, text := range draw.WrapWhole("! not saved: "+readingText(r.reading)+": "+r.fault.Error(), p.width) {
+		lines = append(lines, line{text, draw.Caution})
+	}
+	return lines[:min(len(lines), max(p.height/3, 1))]
+}
+
 // kept says whether the reading is in the record.
 func (p Page) kept() string {
 	switch {
-	case p.report.fault != nil:
-		return "! not saved: "
 	case p.report.saved:
 		return "saved: "
 	case p.opt.Recorder == nil:

@@ -301,7 +301,7 @@ type disk struct {
 	mu     sync.Mutex
 	fails  map[int]bool
 	events map[int]brew.Event
-	read   []brew.Reading
+	read   []brew.Correction
 	zeros  map[time.Duration]bool
 }
 
@@ -316,7 +316,7 @@ func (d *disk) Append(n int, e brew.Event, zero time.Duration) error {
 	return nil
 }
 
-func (d *disk) Measure(r brew.Reading) error { d.read = append(d.read, r); return nil }
+func (d *disk) Measure(r brew.Correction) error { d.read = append(d.read, r); return nil }
 
 func newDisk(fails ...int) *disk {
 	d := &disk{fails: map[int]bool{}, events: map[int]brew.Event{}, zeros: map[time.Duration]bool{}}

@@ -173,6 +173,7 @@ func (c *caller) debrief() {
 
 // measure asks for the readings, as long as there is input.
 func (c *caller) measure() {
+	var said brew.Correction
 	for _, ask := range live.Readings {
 		for taken := false; !taken && c.lines != nil; {
 			c.say("%s (an empty line leaves it out)", ask.Prompt)
@@ -181,16 +182,17 @@ func (c *caller) measure() {
 				c.lines = nil
 				break
 			}
-			err := ask.Take(&c.reading, line)
+			err := ask.Take(&said, line)
 			if taken = err == nil; !taken {
 				c.say("%s", err)
 			}
 		}
 	}
+	c.reading = said.Of(c.reading)
 	if c.opt.Recorder == nil || c.reading.Empty() {
 		return
 	}
-	if c.unread = c.opt.Recorder.Measure(c.reading); c.unread != nil {
+	if c.unread = c.opt.Recorder.Measure(said); c.unread != nil {
 		c.say("not saved: %s", c.unread)
 	}
 }

@@ -62,7 +62,7 @@ func (f *flaky) Append(n int, e brew.Event, _ time.Duration) error {
 	return nil
 }
 
-func (f *flaky) Measure(brew.Reading) error { return nil }
+func (f *flaky) Measure(brew.Correction) error { return nil }
 
 // A sleep in mid-brew is said within a second of the machine's waking, is in
 // the record, and what was called meanwhile is said at once; one from before

@@ -94,6 +94,7 @@ func TestASleepIsTold(t *testing.T) {
 		"a wall clock set forward is none":       {clock.Boottime, ahead(time.Hour), 0, ""},
 		"a wall clock set back is none":          {clock.Boottime, ahead(-time.Hour), 0, ""},
 		"without that clock, a short one":        {clock.Monotonic, sleep(2 * time.Second), 0, ""},
+		"without that clock, just longer":        {clock.Monotonic, sleep(2100 * time.Millisecond), 0, "the machine slept for 2.1 s, or its clock was set forward: it cannot be told apart here"},
 		"without that clock, a longer one":       {clock.Monotonic, sleep(31 * time.Second), 0, "the machine slept for 31 s, or its clock was set forward: it cannot be told apart here"},
 		"without that clock, a wall set forward": {clock.Monotonic, ahead(31 * time.Second), 0, "the machine slept for 31 s, or its clock was set forward: it cannot be told apart here"},
 		"without that clock, a wall set back":    {clock.Monotonic, ahead(-31 * time.Second), 0, ""},

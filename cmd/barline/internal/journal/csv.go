@@ -6,6 +6,7 @@ import (
 	"encoding/csv"
 	"io"
 	"strconv"
+	"strings"
 	"time"
 )
 
@@ -20,7 +21,8 @@ var csvColumns = []string{
 
 // CSV writes the brews that pass the filter for spreadsheets: a row with the
 // columns' names, then one row a beat, brews oldest first (RFC 4180). A field
-// is empty where there is nothing to say.
+// is empty where there is nothing to say. What somebody wrote never begins as a
+// formula does: see inert. The error is w's own where it cannot be written to.
 func (j *Journal) CSV(ctx context.Context, w io.Writer, f Filter) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
@@ -42,11 +44,11 @@ func (j *Journal) CSV(ctx context.Context, w io.Writer, f Filter) error {
 			return nil
 		})
 	})
-	if err != nil {
-		return err
-	}
 	out.Flush()
-	return out.Error()
+	if failed := out.Error(); failed != nil {
+		return failed // w's own, and not the journal's
+	}
+	return err
 }
 
 func (j *Journal) csvHead(r Record) []string {
@@ -58,10 +60,10 @@ func (j *Journal) csvHead(r Record) []string {
 		kettle = strconv.FormatFloat(float64(*r.Kettle), 'f', -1, 64)
 	}
 	return []string{
-		r.ID, stamp(r.Start), r.Person, string(r.Kind), r.Recipe, r.Version,
+		r.ID, stamp(r.Start), inert(r.Person), string(r.Kind), inert(r.Recipe), inert(r.Version),
 		strconv.FormatFloat(r.Speed, 'f', -1, 64), csvSeconds(r.From), string(r.Marks),
 		string(j.endOf(r.Brew)), end, string(r.Clock.Kept),
-		r.Coffee, r.Lot, r.Setting, kettle, r.Round, r.Take, strconv.Itoa(r.Lane), r.Order,
+		inert(r.Coffee), inert(r.Lot), inert(r.Setting), kettle, r.Round, r.Take, strconv.Itoa(r.Lane), inert(r.Order),
 	}
 }
 
@@ -74,10 +76,21 @@ func (b Beat) csv() []string {
 		weight = b.Weight.Decimal()
 	}
 	return []string{
-		strconv.Itoa(b.Beat), b.Key, string(b.Owner), strconv.FormatBool(b.Asked), string(b.Status),
+		strconv.Itoa(b.Beat), inert(b.Key), string(b.Owner), strconv.FormatBool(b.Asked), string(b.Status),
 		csvSeconds(b.Written), csvSeconds(b.Called), marked, drift, csvSeconds(b.Called - b.Written), slip,
 		csvSeconds(b.Window.Early), csvSeconds(b.Window.Late), weight,
 	}
+}
+
+// inert returns a text that no spreadsheet takes for a formula, which may reach
+// for other cells, files and addresses: one that begins with =, +, -, @, a tab
+// or the end of a line gets an apostrophe ahead of it, as OWASP advises ('CSV
+// injection').
+func inert(text string) string {
+	if text != "" && strings.ContainsRune("=+-@\t\r\n", rune(text[0])) {
+		return "'" + text
+	}
+	return text
 }
 
 // csvSeconds writes seconds to the millisecond, as short as they are.

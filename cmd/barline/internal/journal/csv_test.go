@@ -73,3 +73,34 @@ func TestTheCSVHasARowForEachBeat(t *testing.T) {
 	}
 	must(t, j.CSV(ctx, &out, journal.Filter{Recipe: "none"}))
 }
+
+// What somebody wrote is no formula to a spreadsheet; numbers stay numbers.
+func TestNoCellOfTheCSVIsAFormula(t *testing.T) {
+	j := fresh(t)
+	r := brewed(planOf(t, quick), morning)
+	r.Person, r.Coffee, r.Lot, r.Setting, r.Order = `=HYPERLINK("x")`, "+1", "-2 steps", "@home", "\tseven"
+	record(t, j, r, []brew.Event{
+		{Kind: brew.EventStart, Source: brew.FromKey},
+		{Kind: brew.EventMark, At: 19 * time.Second, Source: brew.FromKey},
+		{Kind: brew.EventFinish, At: 90 * time.Second, Source: brew.FromClock},
+	})
+	var out bytes.Buffer
+	must(t, j.CSV(ctx, &out, journal.Filter{}))
+	rows, err := csv.NewReader(&out).ReadAll()
+	must(t, err)
+	early := false
+	for _, row := range rows[1:] {
+		for n, cell := range row {
+			switch name := rows[0][n]; {
+			case name == "person" && cell != `'=HYPERLINK("x")`, name == "coffee" && cell != "'+1", name == "lot" && cell != "'-2 steps",
+				name == "setting" && cell != "'@home", name == "order" && cell != "'\tseven", name == "recipe" && cell != "Quayside quick":
+				t.Errorf("%s is %q", name, cell)
+			case name == "drift_s":
+				early = early || cell == "-1"
+			}
+		}
+	}
+	if !early {
+		t.Error("a drift of -1 s is not there as a number")
+	}
+}

@@ -14,6 +14,7 @@
 //	Recorder.Rescue         the whole brew as lines, when it could not be saved
 //	Interrupted, TakeUp     brews that were cut off, and going on with one
 //	List, Find, Load        reading
+//	Drifts, Recipes         what statistics take of many brews, from a cache where they can
 //	Export, Import, CSV     lines out and in again
 //	Verify, Forget, Salvage what the owner of a record needs
 //

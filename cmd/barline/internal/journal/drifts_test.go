@@ -231,25 +231,28 @@ func TestWhatIsKeptIsReadAndMadeAnewWhereABrewChanged(t *testing.T) {
 	must(t, err)
 	oldest := list.Brews[len(list.Brews)-1].ID
 	mass := brew.Mass(60_000)
-	for what, change := range map[string]func(){
-		"a weight": func() {
+	for _, step := range []struct {
+		what   string
+		change func()
+	}{
+		{"a weight", func() {
 			must(t, j.AddWeight(ctx, oldest, journal.Weight{Beat: "first pour, end", Mass: &mass, Taken: morning}))
-		},
-		"a new event": func() { tamper(t, j.Path(), "UPDATE events SET at_ns = at_ns + 1000000 WHERE brew = 1 AND seq = 1") },
-		"a new start": func() { tamper(t, j.Path(), "UPDATE brews SET person = 'Zelda' WHERE n = 2") },
-		"a plan":      func() { tamper(t, j.Path(), "UPDATE plans SET schema = schema") },
-		"forgetting":  func() { must(t, j.Forget(ctx, oldest)) },
+		}},
+		{"a new event", func() { tamper(t, j.Path(), "UPDATE events SET at_ns = at_ns + 1000000 WHERE brew = 1 AND seq = 1") }},
+		{"a new start", func() { tamper(t, j.Path(), "UPDATE brews SET person = 'Zelda' WHERE n = 2") }},
+		{"a plan", func() { tamper(t, j.Path(), "UPDATE plans SET schema = schema") }},
+		{"forgetting", func() { must(t, j.Forget(ctx, oldest)) }},
 	} {
 		drifts(t, j, c)
 		if n := pieces(t, j); n != 1 {
-			t.Errorf("before %s %d pieces are kept", what, n)
+			t.Errorf("before %s %d pieces are kept", step.what, n)
 		}
-		change()
+		step.change()
 		if n := pieces(t, j); n != 0 {
-			t.Errorf("after %s %d pieces are kept", what, n)
+			t.Errorf("after %s %d pieces are kept", step.what, n)
 		}
 		if got, want := told(t, drifts(t, j, c).Record), told(t, folded(t, j, c.Recipe, drift.Service)); got != want {
-			t.Errorf("after %s it is not what folding gives", what)
+			t.Errorf("after %s it is not what folding gives", step.what)
 		}
 	}
 }

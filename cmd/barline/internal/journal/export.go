@@ -11,7 +11,8 @@ import (
 // Export writes the brews that pass the filter, oldest first, as JSON lines,
 // with the rounds and takes they belong to; without a filter everything that
 // the journal holds. What is written is one state of the file, and importing it
-// into an empty journal and exporting that gives the same bytes.
+// into an empty journal and exporting that gives the same bytes. The error is
+// w's own where it cannot be written to.
 func (j *Journal) Export(ctx context.Context, w io.Writer, f Filter) error {
 	out := newLineWriter(w)
 	err := j.view(ctx, func(tx *sql.Tx) error {
@@ -25,7 +26,7 @@ func (j *Journal) Export(ctx context.Context, w io.Writer, f Filter) error {
 		}
 		return j.eachRecord(tx, f, out.record)
 	})
-	if err != nil {
+	if err != nil && out.err == nil {
 		return err
 	}
 	return out.flush()
@@ -34,7 +35,10 @@ func (j *Journal) Export(ctx context.Context, w io.Writer, f Filter) error {
 // eachRecord calls do with every brew that passes the filter, oldest first.
 // End is what is stored.
 func (j *Journal) eachRecord(tx *sql.Tx, f Filter, do func(Record) error) error {
-	where, args := f.where()
+	where, args, err := f.where(tx)
+	if err != nil {
+		return err
+	}
 	rows, err := gather(tx, scanBrew, "SELECT "+brewColumns+brewFrom+clause(where)+" ORDER BY b.start_ns, b.id", args...)
 	if err != nil {
 		return err

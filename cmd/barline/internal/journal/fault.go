@@ -24,6 +24,7 @@ const (
 	Newer    Cause = "newer"     // written by a newer barline
 	Foreign  Cause = "foreign"   // a database, but not a journal
 	Missing  Cause = "missing"   // cannot be opened where it should be
+	Secret   Cause = "secret"    // whoever brews may not read it
 	Moved    Cause = "moved"     // or removed, while it was in use
 	Failing  Cause = "failing"   // the disk answers with errors
 	Broken   Cause = "broken"    // a fault of barline's own
@@ -51,11 +52,16 @@ func (f *Fault) Error() string {
 		Newer:    "the journal was written by a newer barline: %s",
 		Foreign:  "not a journal, but another program's database: %s",
 		Missing:  "the journal cannot be opened: %s",
+		Secret:   "no permission to read the journal: %s",
 		Moved:    "the journal was moved or removed while it was in use: %s",
 		Failing:  "the disk reports an error at the journal: %s",
 		Broken:   "barline could not save to the journal: %s",
 	}
-	text := fmt.Sprintf(words[f.Cause], f.Path)
+	form := words[f.Cause]
+	if f.Unmarked() {
+		form = "not a journal, or one whose head is damaged: %s"
+	}
+	text := fmt.Sprintf(form, f.Path)
 	if f.Path == "" {
 		text = strings.TrimSuffix(text, ": ")
 	}
@@ -63,6 +69,12 @@ func (f *Fault) Error() string {
 		text += ": " + f.Err.Error()
 	}
 	return text
+}
+
+// Unmarked reports whether a file that is taken for damaged does not bear the
+// mark of a journal, so that it may be anything.
+func (f *Fault) Unmarked() bool {
+	return f.Cause == Damaged && !f.Ours && f.file != nil && f.file.Size() > 0
 }
 
 // Unwrap returns what the driver or the system said.
@@ -77,6 +89,7 @@ func (f *Fault) Hint() string {
 		Damaged:  "keep the file: what can still be read of it can be saved to another",
 		Newer:    "use the newer barline, or name another file with --journal",
 		Foreign:  "name another file with --journal",
+		Secret:   "allow reading the file and its folder, or name another file with --journal",
 		Missing:  "check the path, or name another file with --journal",
 		Moved:    "put the file back, or let a new one be begun",
 		Failing:  "check the disk, and name a file on another one with --journal",
@@ -101,11 +114,25 @@ func faultOf(path string, err error) error {
 		}
 		return err
 	case errors.As(err, &driver):
-		return &Fault{Cause: causeOfCode(driver.Code()), Path: path, Code: driver.Code(), Err: err}
+		return (&Fault{Cause: causeOfCode(driver.Code()), Path: path, Code: driver.Code(), Err: err}).orSecret()
 	case errors.As(err, &number):
-		return &Fault{Cause: causeOfErrno(number), Path: path, Err: number}
+		return (&Fault{Cause: causeOfErrno(number), Path: path, Err: number}).orSecret()
 	}
 	return err
+}
+
+// orSecret tells a file that may not be read from one that is not there, which
+// SQLite does not, and from one that may not be written.
+func (f *Fault) orSecret() *Fault {
+	if f.Cause != Missing && f.Cause != ReadOnly {
+		return f
+	}
+	for _, suffix := range []string{"", "-wal", "-shm"} {
+		if f.Path != "" && isSecret(f.Path+suffix) {
+			f.Cause = Secret
+		}
+	}
+	return f
 }
 
 // causeOfCode maps SQLite's result codes (sqlite.org/rescode.html). The low

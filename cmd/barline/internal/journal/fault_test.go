@@ -73,6 +73,28 @@ func (d *failing) options() journal.Options {
 	return journal.Options{Retry: 5 * time.Millisecond, BeforeWrite: d.write}
 }
 
+// The wait before trying again has an upper bound: a disk that had no room for
+// half an hour is used again within a second, not within another half hour.
+func TestTheWaitBeforeTryingAgainIsBounded(t *testing.T) {
+	left := atomic.Int64{}
+	left.Store(18) // waits of 2, 4 and 8 ms; doubled each time the last would be of 9 min
+	write := func() error {
+		if left.Add(-1) >= 0 {
+			return &journal.Fault{Cause: journal.Full}
+		}
+		return nil
+	}
+	j := openWith(t, t.TempDir()+"/journal.db", journal.Options{Retry: 2 * time.Millisecond, BeforeWrite: write})
+	rec := begin(t, j, brewed(press(t), morning))
+	rec.Append(0, follow(press(t))[0])
+	for deadline := time.Now().Add(30 * time.Second); rec.Status().Saved == 0; time.Sleep(time.Millisecond) {
+		if time.Now().After(deadline) {
+			t.Fatal("it is not tried again")
+		}
+	}
+	must(t, finish(t, rec))
+}
+
 func TestAFaultThatPassesIsCaughtUpInOrder(t *testing.T) {
 	for _, cause := range []journal.Cause{journal.Full, journal.Locked, journal.Failing} {
 		t.Run(string(cause), func(t *testing.T) {

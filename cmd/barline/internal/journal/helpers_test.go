@@ -24,20 +24,22 @@ var morning = time.Date(2026, 6, 12, 8, 0, 0, 123456789, summer)
 // press returns the plan of a press with six asked beats.
 func press(t testing.TB) *brew.Plan {
 	t.Helper()
-	return planOf(t, brew.Recipe{
-		Name: "Quayside press", Method: brew.PressMethod, Coffee: "washed <light> & \"sweet\"",
-		Dose: 14 * brew.Gram, Water: 210 * brew.Gram, Temperature: 93, Capacity: 250 * brew.Gram,
-		Prepare: []brew.Chore{{Do: "Rinse, dose {dose}", Over: 20 * time.Second}},
-		Steps: []brew.Step{
-			{Action: brew.Pour, Amount: 50 * brew.Gram, To: true, Over: 8 * time.Second, Label: "bloom"},
-			{Action: brew.Swirl, Text: "gently", Over: 4 * time.Second},
-			{Action: brew.Pour, Amount: 210 * brew.Gram, To: true, Anchor: brew.At, Offset: 36 * time.Second, Over: 16 * time.Second},
-			{Action: brew.Lift, Text: "off the scale"},
-			{Action: brew.Stir, Text: "4 turns", Over: 5 * time.Second, Anchor: brew.At, Offset: 100 * time.Second, Mark: brew.MarkStart},
-			{Action: brew.Press, Text: "to the hiss", Over: 28 * time.Second, Caution: "hot → slow"},
-		},
-		Aim: brew.Aim{Strength: 1.4, Extraction: 20},
-	})
+	return planOf(t, pressed)
+}
+
+var pressed = brew.Recipe{
+	Name: "Quayside press", Method: brew.PressMethod, Coffee: "washed <light> & \"sweet\"",
+	Dose: 14 * brew.Gram, Water: 210 * brew.Gram, Temperature: 93, Capacity: 250 * brew.Gram,
+	Prepare: []brew.Chore{{Do: "Rinse, dose {dose}", Over: 20 * time.Second}},
+	Steps: []brew.Step{
+		{Action: brew.Pour, Amount: 50 * brew.Gram, To: true, Over: 8 * time.Second, Label: "bloom"},
+		{Action: brew.Swirl, Text: "gently", Over: 4 * time.Second},
+		{Action: brew.Pour, Amount: 210 * brew.Gram, To: true, Anchor: brew.At, Offset: 36 * time.Second, Over: 16 * time.Second},
+		{Action: brew.Lift, Text: "off the scale"},
+		{Action: brew.Stir, Text: "4 turns", Over: 5 * time.Second, Anchor: brew.At, Offset: 100 * time.Second, Mark: brew.MarkStart},
+		{Action: brew.Press, Text: "to the hiss", Over: 28 * time.Second, Caution: "hot → slow"},
+	},
+	Aim: brew.Aim{Strength: 1.4, Extraction: 20},
 }
 
 // cone returns another plan.

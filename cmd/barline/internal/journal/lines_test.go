@@ -135,6 +135,43 @@ func TestARecordOnlyGrows(t *testing.T) {
 	sound(t, part)
 }
 
+// A brew that was taken up elsewhere comes back with the clock that it was
+// taken up by, and what is older does not bring the old one back.
+func TestAGrownBrewHasTheClockItGrewBy(t *testing.T) {
+	here, there := fresh(t), fresh(t)
+	r := cutOff(t, here, func(*journal.Record) {})
+	old := exported(t, here)
+	_, err := there.Import(ctx, bytes.NewReader(old))
+	must(t, err)
+	rec, _, err := there.TakeUp(ctx, r.ID, journal.Now{Wall: morning.Add(60 * time.Second), Elapsed: 20 * time.Second, Boot: "boot-2"})
+	must(t, err)
+	must(t, rec.End(ctx))
+	want := journal.Clock{Kept: journal.Wall, Boot: "boot-2", Zero: -40 * time.Second}
+	for name, c := range map[string]struct {
+		into *journal.Journal
+		text []byte
+		done journal.Imported
+	}{
+		"it has grown": {here, exported(t, there), journal.Imported{Grown: 1}},
+		"it is older":  {there, old, journal.Imported{Known: 1}},
+	} {
+		if done, err := c.into.Import(ctx, bytes.NewReader(c.text)); err != nil || done != c.done {
+			t.Errorf("%s: %+v, %v", name, done, err)
+		}
+		if got := load(t, c.into, r.ID); got.Clock != want {
+			t.Errorf("%s: its clock is %+v, want %+v", name, got.Clock, want)
+		}
+	}
+	// With the same events another clock is a contradiction.
+	other := bytes.Replace(old, []byte(`"boot":"boot-1"`), []byte(`"boot":"boot-9"`), 1)
+	fourth := fresh(t)
+	_, err = fourth.Import(ctx, bytes.NewReader(old))
+	must(t, err)
+	if _, err := fourth.Import(ctx, bytes.NewReader(other)); err == nil || !strings.Contains(err.Error(), `boot is "boot-1", not "boot-9"`) {
+		t.Errorf("another clock: %v", err)
+	}
+}
+
 func TestABrewUnderWayDoesNotGrowUnderItsHands(t *testing.T) {
 	p := press(t)
 	r := brewed(p, morning)

@@ -48,7 +48,10 @@ func (out *lineWriter) first(name string) bool {
 // oldest first; without one, all.
 func (out *lineWriter) parties(tx *sql.Tx, f Filter) error {
 	of := func(string) string { return "" }
-	conditions, args := f.where()
+	conditions, args, err := f.where(tx)
+	if err != nil {
+		return err
+	}
 	if f != (Filter{}) {
 		of = func(column string) string {
 			return "WHERE n IN (SELECT b." + column + " FROM brews b " + clause(conditions) + ") "

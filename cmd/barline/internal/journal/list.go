@@ -3,14 +3,15 @@ package journal
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"strings"
 	"time"
 )
 
 // Filter says which brews are meant. What is zero does not narrow it.
 type Filter struct {
-	Recipe  string // its name, whatever the case
-	Person  string // whatever the case
+	Recipe  string // its name, whatever the case of its letters
+	Person  string // whatever the case of its letters
 	Kind    Kind
 	Version string    // of the recipe
 	End     End       // Running and CutOff are told apart when the list is made
@@ -70,7 +71,10 @@ func (j *Journal) List(ctx context.Context, f Filter, from Cursor, limit int) (P
 }
 
 func rowsAfter(tx *sql.Tx, f Filter, from Cursor, limit int) ([]row, error) {
-	where, args := f.where()
+	where, args, err := f.where(tx)
+	if err != nil {
+		return nil, err
+	}
 	if from.id != "" {
 		where = append(where, "(b.start_ns, b.id) < (?, ?)")
 		args = append(args, from.start, from.id)
@@ -80,15 +84,21 @@ func rowsAfter(tx *sql.Tx, f Filter, from Cursor, limit int) ([]row, error) {
 }
 
 // where returns the filter's conditions on rows b, r and t of brewFrom.
-func (f Filter) where() (conditions []string, args []any) {
-	add := func(is bool, condition string, arg any) {
+func (f Filter) where(tx *sql.Tx) (conditions []string, args []any, err error) {
+	add := func(is bool, condition string, arg ...any) {
 		if is {
 			conditions = append(conditions, condition)
-			args = append(args, arg)
+			args = append(args, arg...)
 		}
 	}
-	add(f.Recipe != "", "b.recipe = ? COLLATE NOCASE", f.Recipe)
-	add(f.Person != "", "b.person = ? COLLATE NOCASE", f.Person)
+	for _, name := range []struct{ column, text string }{{"recipe", f.Recipe}, {"person", f.Person}} {
+		spellings, err := spelt(tx, name.column, name.text)
+		if err != nil {
+			return nil, nil, err
+		}
+		add(len(spellings) == 1, "b."+name.column+" = ? COLLATE NOCASE", spellings...)
+		add(len(spellings) > 1, "b."+name.column+" COLLATE NOCASE IN (?"+strings.Repeat(", ?", max(len(spellings)-1, 0))+")", spellings...)
+	}
 	add(f.Kind != "", "b.kind = ?", f.Kind)
 	add(f.Version != "", "b.version = ?", f.Version)
 	add(!f.Since.IsZero(), "b.start_ns >= ?", f.Since.UnixNano())
@@ -101,7 +111,32 @@ func (f Filter) where() (conditions []string, args []any) {
 	case Running, CutOff:
 		conditions = append(conditions, "b.ended IS NULL")
 	}
-	return conditions, args
+	return conditions, args, nil
+}
+
+// spelt returns the spellings of a name that the brews have in a column,
+// whatever the case of its letters; the name itself where they have none, and
+// nothing for no name. SQLite's NOCASE knows the case of ASCII letters alone,
+// so the names are compared here, by Unicode's simple folding: they are few, and
+// each is found with one step in the column's index.
+func spelt(tx *sql.Tx, column, name string) (spellings []any, err error) {
+	if name == "" {
+		return nil, nil
+	}
+	next := "SELECT " + column + " FROM brews WHERE " + column + " > ? COLLATE NOCASE ORDER BY " + column + " COLLATE NOCASE LIMIT 1"
+	for known := ""; ; {
+		err := tx.QueryRow(next, known).Scan(&known)
+		switch {
+		case errors.Is(err, sql.ErrNoRows) && spellings == nil:
+			return []any{name}, nil
+		case errors.Is(err, sql.ErrNoRows):
+			return spellings, nil
+		case err != nil:
+			return nil, err
+		case strings.EqualFold(known, name):
+			spellings = append(spellings, known)
+		}
+	}
 }
 
 func clause(conditions []string) string {

@@ -100,6 +100,27 @@ func TestListing(t *testing.T) {
 	}
 }
 
+// The case of a letter is that of any alphabet, however often a name is spelt
+// in other ways.
+func TestANameIsFoundWhateverTheCaseOfItsLetters(t *testing.T) {
+	j := fresh(t)
+	for n, person := range []string{"Éva", "éva", "Eva", "ÉVA", "Ωmega", "", "Ada\x00b", "Ada"} {
+		r := brewed(cone(t), morning.Add(time.Duration(n)*time.Hour))
+		r.Lot, r.Person = fmt.Sprint(n), person
+		record(t, j, r, follow(r.Plan))
+	}
+	for name, want := range map[string]string{"éva": "3 1 0", "ÉVA": "3 1 0", "eva": "2", "ωMEGA": "4", "ada": "7", "ADA\x00B": "6", "nobody": "", "": "7 6 5 4 3 2 1 0"} {
+		if got := strings.Join(listed(t, j, journal.Filter{Person: name}, 2), " "); got != want {
+			t.Errorf("%q brewed %s, want %s", name, got, want)
+		}
+		var out strings.Builder
+		must(t, j.Export(ctx, &out, journal.Filter{Person: name}))
+		if n := strings.Count(out.String(), "\n{\"brew\":"); n != len(strings.Fields(want)) {
+			t.Errorf("%d brews of %q are exported, want %s", n, name, want)
+		}
+	}
+}
+
 func TestAShortPrefixFindsABrew(t *testing.T) {
 	j := fresh(t)
 	put := func(id string) {

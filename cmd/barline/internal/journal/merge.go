@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
 
 	"barline/brew"
 )
@@ -113,7 +114,7 @@ func mergeRecord(tx *sql.Tx, r Record, live func(id string) bool) (change, error
 		return known, err
 	}
 	if err := sameRecord(was, r); err != nil {
-		return known, err
+		return known, named(tx, r.ID, err)
 	}
 	if !grows(was, r) {
 		return known, nil
@@ -122,6 +123,14 @@ func mergeRecord(tx *sql.Tx, r Record, live func(id string) bool) (change, error
 		return known, ErrLive
 	}
 	return grown, putRecord(tx, r, was)
+}
+
+// named says which brew an error is about, by the id that is listed.
+func named(tx *sql.Tx, id string, err error) error {
+	if short, failed := shortID(tx, id); failed == nil {
+		id = short
+	}
+	return fmt.Errorf("brew %s: %w", id, err)
 }
 
 // putRecord adds what r has beyond was.
@@ -167,9 +176,33 @@ func sameRecord(a, b Record) error {
 	if len(a.Events) != len(b.Events) {
 		b.End, b.EndAt, b.Why, b.Clock = a.End, a.EndAt, a.Why, a.Clock
 	}
+	if err := eachSame(a.Readings, b.Readings, Reading.chain, lineOfReading); err != nil {
+		return fmt.Errorf("reading %w", err)
+	}
+	if err := eachSame(a.Weights, b.Weights, Weight.chain, lineOfWeight); err != nil {
+		return fmt.Errorf("weight %w", err)
+	}
 	planA, _ := writePlan(a.Plan)
 	planB, _ := writePlan(b.Plan)
 	return settled(a.Brew.line(hashOf(planA), hashOf(a.Text)), b.Brew.line(hashOf(planB), hashOf(b.Text)))
+}
+
+// eachSame makes sure that what has the same id is the same.
+func eachSame[T, L any](a, b []T, of func(T) (id, replaces string), line func(T) L) error {
+	there := map[string]T{}
+	for _, v := range a {
+		id, _ := of(v)
+		there[id] = v
+	}
+	for _, v := range b {
+		id, _ := of(v)
+		if was, known := there[id]; known {
+			if err := settled(line(was), line(v)); err != nil {
+				return fmt.Errorf("%s: %w", id, err)
+			}
+		}
+	}
+	return nil
 }
 
 // sameEvents makes sure that one list is the beginning of the other.
@@ -183,27 +216,19 @@ func sameEvents(a, b []brew.Event) error {
 	return nil
 }
 
-// grows reports whether r has anything that was lacks. What both have is
-// compared when it is put.
+// grows reports whether r has anything that was lacks, where what both have is
+// the same.
 func grows(was, r Record) bool {
-	there := map[string]string{}
+	there := map[string]bool{}
 	for _, v := range was.Readings {
-		there[v.ID], _ = compact(lineOfReading(v))
+		there[v.ID] = true
 	}
 	for _, v := range was.Weights {
-		there[v.ID], _ = compact(lineOfWeight(v))
+		there[v.ID] = true
 	}
-	for _, v := range r.Readings {
-		if is, _ := compact(lineOfReading(v)); there[v.ID] != is {
-			return true
-		}
-	}
-	for _, v := range r.Weights {
-		if is, _ := compact(lineOfWeight(v)); there[v.ID] != is {
-			return true
-		}
-	}
-	return len(r.Events) > len(was.Events)
+	return len(r.Events) > len(was.Events) ||
+		slices.ContainsFunc(r.Readings, func(v Reading) bool { return !there[v.ID] }) ||
+		slices.ContainsFunc(r.Weights, func(v Weight) bool { return !there[v.ID] })
 }
 
 func mergeRound(tx *sql.Tx, r Round) (change, error) {

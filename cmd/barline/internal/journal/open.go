@@ -214,6 +214,9 @@ func (j *Journal) openForWriting() (err error) {
 	if err := j.useLog(); err != nil {
 		return j.explained(j.wrap(err))
 	}
+	if j.is == nil {
+		j.keepPrivate()
+	}
 	j.looked = j.schema == 0 // it is new
 	if err := j.migrate(context.Background()); err != nil {
 		return err
@@ -226,6 +229,14 @@ func (j *Journal) openForWriting() (err error) {
 		j.read.SetMaxOpenConns(4)
 	}
 	return err
+}
+
+// keepPrivate lets nobody else read a file that was just made; its log follows
+// whenever it is made anew. On a disk that knows no such thing nothing changes.
+func (j *Journal) keepPrivate() {
+	for _, suffix := range []string{"", "-wal", "-shm"} {
+		os.Chmod(j.path+suffix, 0o600)
+	}
 }
 
 // explained finds the reason where SQLite says only that it cannot open a new
@@ -276,6 +287,7 @@ func (j *Journal) rollBack() (size int64, err error) {
 // next to no length for a new one and throw away what its log still holds, and
 // closing a file that the driver has open would drop the driver's locks.
 func (j *Journal) precheck() (size int64, err error) {
+	logged := holds(j.path + "-wal") // first: whoever makes the file writes to it before its log
 	info, err := os.Stat(j.path)
 	switch {
 	case errors.Is(err, os.ErrNotExist):
@@ -286,7 +298,7 @@ func (j *Journal) precheck() (size int64, err error) {
 	default:
 		size, j.is = info.Size(), info
 	}
-	if size > 0 && size < leastSize || size == 0 && holds(j.path+"-wal") {
+	if size > 0 && size < leastSize || size == 0 && logged {
 		return 0, j.wrap(&Fault{Cause: Damaged, Path: j.path, Err: errors.New("it is cut short")})
 	}
 	return size, nil

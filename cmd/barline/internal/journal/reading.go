@@ -51,30 +51,48 @@ type Weight struct {
 	Replaces string
 }
 
-// Current returns the readings that stand: those that no later one corrects
-// or takes back, in the order in which they came.
+// Current returns the readings that stand, in the order in which they came:
+// those that no other one corrects or takes back. Of what a cup has only one
+// of, the latest taken stands alone: two terminals may have added one each
+// without knowing of the other's.
 func Current(all []Reading) []Reading {
-	return standing(all, func(r Reading) (id, replaces string, empty bool) {
-		return r.ID, r.Replaces, r.Value == nil && r.Text == ""
+	left := unreplaced(all, Reading.chain)
+	latest := map[What]Reading{}
+	for _, r := range left {
+		if was, there := latest[r.What]; !there || !r.Taken.Before(was.Taken) {
+			latest[r.What] = r
+		}
+	}
+	return slices.DeleteFunc(left, func(r Reading) bool {
+		return r.empty() || !r.What.several() && latest[r.What].ID != r.ID
 	})
 }
 
-// CurrentWeights returns the weights that stand, as Current does.
+// CurrentWeights returns the weights that stand: those that no other one
+// corrects or takes back.
 func CurrentWeights(all []Weight) []Weight {
-	return standing(all, func(w Weight) (id, replaces string, empty bool) { return w.ID, w.Replaces, w.Mass == nil })
+	return slices.DeleteFunc(unreplaced(all, Weight.chain), func(w Weight) bool { return w.Mass == nil })
 }
 
-func standing[T any](all []T, of func(T) (id, replaces string, empty bool)) []T {
+// unreplaced returns those that no other one names as what it replaces.
+func unreplaced[T any](all []T, of func(T) (id, replaces string)) []T {
 	replaced := map[string]bool{}
-	for _, r := range all {
-		_, replaces, _ := of(r)
+	for _, v := range all {
+		_, replaces := of(v)
 		replaced[replaces] = true
 	}
-	return slices.DeleteFunc(slices.Clone(all), func(r T) bool {
-		id, _, empty := of(r)
-		return replaced[id] || empty
+	return slices.DeleteFunc(slices.Clone(all), func(v T) bool {
+		id, _ := of(v)
+		return replaced[id]
 	})
 }
+
+// several reports whether a cup may have more than one of it: a temperature at
+// each of several moments, a score of each of several cuppers.
+func (w What) several() bool { return w == CupTemperature || w == Score }
+
+// empty reports whether the reading only takes another one back.
+func (r Reading) empty() bool { return r.Value == nil && r.Text == "" }
 
 func (r Reading) chain() (id, replaces string) { return r.ID, r.Replaces }
 

@@ -2,8 +2,12 @@ package journal
 
 import (
 	"database/sql"
+	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
+	"strings"
 	"time"
 
 	"modernc.org/sqlite"
@@ -248,9 +252,38 @@ func settled(is, want any) error {
 	a, errA := compact(is)
 	b, errB := compact(want)
 	if errA != nil || errB != nil || a != b {
-		return fmt.Errorf("%w: %s", errOther, a)
+		return fmt.Errorf("%w: %s", errOther, contrast(a, b))
 	}
 	return nil
+}
+
+// contrast says which fields of two JSON objects differ, with what is there
+// and what was to be.
+func contrast(is, want string) string {
+	var a, b map[string]json.RawMessage
+	json.Unmarshal([]byte(is), &a)
+	json.Unmarshal([]byte(want), &b)
+	fields := maps.Clone(a)
+	maps.Copy(fields, b)
+	var out []string
+	for _, field := range slices.Sorted(maps.Keys(fields)) {
+		if string(a[field]) != string(b[field]) {
+			out = append(out, fmt.Sprintf("%s is %s, not %s", field, clipped(a[field]), clipped(b[field])))
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+// clipped returns a value in JSON as it fits into a message.
+func clipped(value json.RawMessage) string {
+	text := []rune(string(value))
+	switch {
+	case len(text) == 0:
+		return "left out"
+	case len(text) > 40:
+		return string(text[:40]) + "…"
+	}
+	return string(text)
 }
 
 // errOther says that an id is taken by something else.

@@ -131,6 +131,24 @@ func TestABrewIsTakenUpAgainAfterItWasTakenUpByTheWall(t *testing.T) {
 	}
 }
 
+// The clock that is begun anew by the wall runs at the brew's speed as well.
+func TestTheNewZeroKeepsTheSpeed(t *testing.T) {
+	j := fresh(t)
+	r := cutOff(t, j, func(r *journal.Record) { r.Speed = 2 })
+	rec, in, err := j.TakeUp(ctx, r.ID, journal.Now{Wall: morning.Add(40 * time.Second), Elapsed: 300 * time.Second, Boot: "boot-2"})
+	must(t, err)
+	must(t, rec.End(ctx))
+	if zero := rec.Record().Clock.Zero; in.At != 80*time.Second || zero != 260*time.Second {
+		t.Errorf("at %s its zero is at %s, want 80 s and 260 s", in.At, zero)
+	}
+	rec, in, err = j.TakeUp(ctx, r.ID, journal.Now{Wall: morning.Add(9 * time.Hour), Elapsed: 310 * time.Second, Boot: "boot-2"})
+	must(t, err)
+	must(t, rec.End(ctx))
+	if in.At != 100*time.Second {
+		t.Errorf("ten seconds later it stands at %s, want 1:40", in.At)
+	}
+}
+
 func TestWhatHadNotStartedIsNotTakenUp(t *testing.T) {
 	j := fresh(t)
 	r := brewed(press(t), morning)

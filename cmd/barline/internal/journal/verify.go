@@ -5,6 +5,8 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 )
 
 // Check is one of the things that Verify looks at.
@@ -16,11 +18,12 @@ const (
 	CheckLinks      Check = "links"      // every row's brew, plan, round and take are there
 	CheckContent    Check = "content"    // a plan or a text is what its hash says
 	CheckSequence   Check = "sequence"   // events are numbered without a gap from 0
-	CheckPlan       Check = "plan"       // recipe and version are the stored plan's
+	CheckPlan       Check = "plan"       // recipe and version are the stored plan's, and all of a version's are alike
 	CheckFold       Check = "fold"       // every event follows from those before it
 	CheckEnd        Check = "end"        // how the brew ended is what its events give
 	CheckReadings   Check = "readings"   // corrections correct something that is there
 	CheckCache      Check = "cache"      // the beats are what folding gives
+	CheckPieces     Check = "pieces"     // what is kept for statistics is what folding gives
 	CheckStart      Check = "start"      // the start is kept twice in the same way
 	CheckUnreadable Check = "unreadable" // a brew cannot be read
 )
@@ -43,10 +46,10 @@ func (f Finding) String() string {
 // Verify looks at everything that the journal holds and returns what is wrong,
 // and how many brews it has looked at. The error is why it could not look.
 func (j *Journal) Verify(ctx context.Context) (findings []Finding, brews int, err error) {
-	v := verifier{}
+	v := verifier{schema: j.schema}
 	err = j.view(ctx, func(tx *sql.Tx) error {
 		v.tx = tx
-		for _, check := range []func() error{v.file, v.links, v.content, v.parties, v.brews} {
+		for _, check := range []func() error{v.file, v.links, v.content, v.parties, v.brews, v.versions, v.pieces} {
 			if err := v.damage(check()); err != nil {
 				return err
 			}
@@ -58,6 +61,7 @@ func (j *Journal) Verify(ctx context.Context) (findings []Finding, brews int, er
 
 type verifier struct {
 	tx       *sql.Tx
+	schema   int
 	from     *reader
 	findings []Finding
 	seen     int
@@ -154,6 +158,17 @@ func (v *verifier) brews() error {
 	return nil
 }
 
+// versions compares the plans of each version with one another.
+func (v *verifier) versions() error {
+	all := paces{}
+	for _, n := range slices.Sorted(maps.Keys(v.from.plans)) {
+		if err := all.differs(v.from.plans[n]); err != nil {
+			v.find(CheckPlan, "", "%v", err)
+		}
+	}
+	return nil
+}
+
 func (v *verifier) brew(id string) error {
 	v.seen++
 	b, err := brewByID(v.tx, id)
@@ -230,11 +245,41 @@ func scanBeat(s scanner) (b Beat, err error) {
 	return b, err
 }
 
+// pieces compares what is kept for statistics with what folding gives, byte by
+// byte.
+func (v *verifier) pieces() error {
+	if v.schema < piecesSince {
+		return nil
+	}
+	all, err := keptPieces(v.tx)
+	if err != nil {
+		return err
+	}
+	for _, k := range all {
+		is, err := readPiece(v.tx, k)
+		if err != nil {
+			return err
+		}
+		want, err := makePiece(v.from, k.counting, k.slot)
+		if err != nil {
+			return err
+		}
+		if !is.same(want) {
+			v.find(CheckPieces, "", "of %s %q, numbers %d to %d, is not what folding gives", k.counting.kind(), k.counting.Recipe, k.slot*perSlot, (k.slot+1)*perSlot-1)
+		}
+	}
+	return nil
+}
+
 // Rebuild makes the indices and the caches anew from the rows, for a file in
 // which Verify found them wrong or that was written by an older fold.
 func (j *Journal) Rebuild(ctx context.Context) error {
 	err := j.updateUnseen(ctx, func(tx *sql.Tx) error {
 		if _, err := tx.Exec("REINDEX"); err != nil {
+			return err
+		}
+		pieces, err := keptPieces(tx)
+		if err != nil {
 			return err
 		}
 		ids, err := gather(tx, scanText, "SELECT id FROM brews ORDER BY n")
@@ -259,7 +304,7 @@ func (j *Journal) Rebuild(ctx context.Context) error {
 				return err
 			}
 		}
-		return nil
+		return remakePieces(from, pieces)
 	})
 	j.looking.Lock()
 	j.looked = false

@@ -43,6 +43,7 @@ func TestVerifyNamesWhatIsWrong(t *testing.T) {
 		"a brew without its plan":          {[]string{"DELETE FROM plans WHERE n = 1"}, journal.CheckLinks, "has no plans"},
 		"an event without its brew":        {[]string{"DELETE FROM brews WHERE n = 1"}, journal.CheckLinks, "has no brews"},
 		"a reading corrected by nothing":   {[]string{"DELETE FROM readings WHERE replaces IS NULL AND what = 'strength'"}, journal.CheckReadings, "which is not there"},
+		"a weight corrected by nothing":    {[]string{"DELETE FROM weights WHERE replaces IS NULL"}, journal.CheckReadings, "weight"},
 		"an id that is none":               {[]string{"UPDATE brews SET id = 'x' WHERE n = 1"}, journal.CheckUnreadable, "UUIDv7"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -95,6 +96,7 @@ func TestForgettingLeavesNothing(t *testing.T) {
 	secret.Person, secret.Lot, secret.Text = "Zelda the Unmistakable", "lot-of-nobody", "text-of-nobody"
 	id := record(t, j, secret, []brew.Event{{Kind: brew.EventNote, Source: brew.FromKey, Text: "note-of-nobody"}, {Kind: brew.EventStart, Source: brew.FromKey}, {Kind: brew.EventStop, At: 1, Source: brew.FromKey, Text: "why-of-nobody"}})
 	must(t, j.AddReading(ctx, id, journal.Reading{What: journal.Taste, Text: "taste-of-nobody", Taken: morning}))
+	drifts(t, j, journal.Counting{Recipe: secret.Plan.Name})
 	before := counts(t, j)
 	if err := j.Forget(ctx, id); err != nil {
 		t.Fatal(err)
@@ -142,7 +144,8 @@ func TestADamagedFileIsSetAsideUnderANameOfItsOwn(t *testing.T) {
 		for _, suffix := range []string{"", "-wal", "-shm"}[:3-n] {
 			must(t, os.WriteFile(path+suffix, []byte(want+suffix), 0o600))
 		}
-		aside, err := journal.SetAside(path, at)
+		_, err := journal.Open(path, journal.Options{})
+		aside, err := journal.SetAside(faultIn(t, err), at)
 		must(t, err)
 		if filepath.Base(aside) != want {
 			t.Errorf("it is called %s, want %s", aside, want)

@@ -254,7 +254,7 @@ func passes(err error) bool {
 // until the end of the brew. What is damaged is not written to again.
 func mayBeCured(err error) bool {
 	switch causeOf(err) {
-	case ReadOnly, Missing, Moved:
+	case ReadOnly, Missing, Secret, Moved:
 		return true
 	}
 	return false
