@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"io"
 	"strings"
 
 	"barline/tui/draw"
@@ -9,6 +10,25 @@ import (
 // latin is what stands for the characters from À, U+00C0, to ÿ, U+00FF, in a
 // terminal that knows no letters but those of ASCII.
 const latin = "AAAAAAACEEEEIIIIDNOOOOOxOUUUUYTsaaaaaaaceeeeiiiidnooooo/ouuuuyty"
+
+// ASCII returns a writer for a place that knows ASCII alone, where the locale
+// says so; else w itself.
+func ASCII(w io.Writer, getenv func(string) string) io.Writer {
+	if saysUTF8(getenv) {
+		return w
+	}
+	return folded{w}
+}
+
+type folded struct{ io.Writer }
+
+// Write writes a text, of which each piece must be whole characters.
+func (f folded) Write(text []byte) (int, error) {
+	if _, err := io.WriteString(f.Writer, asASCII(string(text))); err != nil {
+		return 0, err
+	}
+	return len(text), nil
+}
 
 // asASCII returns a text with something of ASCII for each cell of what is not:
 // a terminal that is not of UTF-8 would take the bytes of one character for

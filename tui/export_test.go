@@ -3,7 +3,7 @@ package tui
 import "time"
 
 // Sift is what takes a terminal's answers out of what is read from it.
-func Sift(sync func()) func([]byte) []byte { return (&answers{sync: sync}).sift }
+func Sift(sync func()) func([]byte) []byte { return (&answers{sync: sync, heard: func() {}}).sift }
 
 // Broken returns a program whose first command panics.
 func Broken(opt Options, why string) Model {

@@ -19,6 +19,7 @@ type keyboard struct {
 	ended   func()
 	answers answers
 	pasting bool        // in the middle of a paste
+	latest  time.Time   // when something was read
 	anew    atomic.Bool // the library reads anew, and has forgotten what it had of one
 }
 
@@ -28,7 +29,7 @@ func (t *Terminal) input() *keyboard {
 			t.gone()
 		}
 	}
-	t.keys = &keyboard{File: t.in, ended: ended, answers: answers{sync: func() { t.synced.Store(true) }}}
+	t.keys = &keyboard{File: t.in, ended: ended, answers: answers{sync: func() { t.synced.Store(true) }, heard: t.answered}}
 	return t.keys
 }
 
@@ -36,7 +37,7 @@ func (t *Terminal) input() *keyboard {
 func (k *keyboard) Read(b []byte) (int, error) {
 	// What an answer kept back is read before must fit as well, and the
 	// beginning of a paste.
-	n, err := k.whole(b[:max(len(b)-len(answerStart)-2-len(pasteBegin), 2)])
+	n, err := k.whole(b[:max(len(b)-len(answerStart)-2-max(len(pasteBegin), len(pasteEnd)), 2)])
 	if err == io.EOF || errors.Is(err, syscall.EIO) {
 		k.ended()
 	}
@@ -53,6 +54,10 @@ const (
 // escape it would not, and not where it was stopped in the middle of it.
 func (k *keyboard) paste(typed []byte) []byte {
 	typed = bytes.ReplaceAll(typed, []byte("\x1b"+pasteBegin), []byte(pasteBegin))
+	if k.pasting && time.Since(k.latest) > pasteWithin {
+		k.pasting, typed = false, append([]byte(pasteEnd), typed...)
+	}
+	k.latest = time.Now()
 	if k.anew.Swap(false) && k.pasting {
 		typed = append([]byte(pasteBegin), typed...)
 	}
@@ -66,6 +71,10 @@ func (k *keyboard) paste(typed []byte) []byte {
 // pieceWithin is how soon the rest of a key must come when it comes in pieces.
 // A lone escape waits so long to be one, which nobody feels.
 const pieceWithin = 50 * time.Millisecond
+
+// pasteWithin is how soon more of a paste must come, or its end: one that is
+// never ended would hold the keyboard for good.
+const pasteWithin = 2 * time.Second
 
 // whole reads some bytes, and the rest of the key in whose middle they end:
 // the library would take a piece of a key for other keys, and the beginning of

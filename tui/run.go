@@ -25,11 +25,8 @@ func (e *Ended) Error() string { return fmt.Sprintf("ended by signal %d, %s", e.
 var ErrPanic = errors.New("barline broke; this is a fault of its own")
 
 // stalledFor is how long a terminal that takes no more output can hold up the
-// end of the program, in all.
-const (
-	stalledFor = 1500 * time.Millisecond
-	savingFor  = 400 * time.Millisecond
-)
+// end of the program, before what it has is saved.
+const stalledFor = 1500 * time.Millisecond
 
 // Run runs the program on the terminal until the person leaves it, a signal
 // or the terminal's own end takes it away, or it breaks. The terminal is left
@@ -38,7 +35,8 @@ const (
 // the terminal library says.
 //
 // Where the terminal takes no more output, stuck is called with the exit code
-// after a second and a half: it saves what it can and must not return.
+// after a second and a half: it saves what it can, tells nothing that could be
+// held up, and must not return.
 func Run(m Model, t *Terminal, stuck func(code int)) (Model, error) {
 	w := &watch{terminal: t, stuck: stuck, done: make(chan struct{})}
 	m.opt.broke = w.tell
@@ -63,6 +61,10 @@ func (w *watch) run() (tea.Model, error) {
 	t.askSync(os.Getenv("TERM")) // with what is drawn first: before that the terminal would echo its answer
 	end, err := w.program.Run()
 	w.settle()
+	if w.waiting != nil && w.waiting() {
+		t.asked()
+	}
+	t.hush()
 	t.restore()
 	if why := w.why.Load(); why != nil {
 		fmt.Fprintln(os.Stderr, *why)
@@ -81,6 +83,7 @@ type watch struct {
 	terminal *Terminal
 	program  *tea.Program
 	stuck    func(code int)
+	waiting  func() bool            // whether the terminal has been asked something else; may be nil
 	signal   atomic.Int32           // the first that ended it
 	broken   atomic.Bool            // a goroutine panicked
 	why      atomic.Pointer[string] // in words

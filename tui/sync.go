@@ -34,8 +34,9 @@ func (t *Terminal) askSync(kind string) {
 // answers takes the terminal's answer out of what is read. An answer that has
 // come in part is kept back until the rest is there.
 type answers struct {
-	part []byte
-	sync func()
+	part  []byte
+	sync  func()
+	heard func() // whatever the answer says
 }
 
 // sift returns what was typed of some bytes read.
@@ -46,6 +47,7 @@ func (a *answers) sift(read []byte) []byte {
 		if known := all[m[2]]; known == '1' || known == '2' {
 			a.sync()
 		}
+		a.heard()
 		all = append(all[:m[0]:m[0]], all[m[1]:]...)
 	}
 	if i := bytes.LastIndexByte(all, '\x1b'); i >= 0 && beginsAnswer(all[i:]) {

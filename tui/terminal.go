@@ -31,6 +31,8 @@ type Terminal struct {
 	before *term.State // of in, as it was found
 	synced atomic.Bool // the terminal knows synchronised output
 
+	openSince atomic.Int64 // when it was asked what it has not answered, in nanoseconds since 1970; 0 for nothing
+
 	question string // that goes out behind the next thing written; guarded by mu
 	ascii    bool   // the locale says that it knows ASCII alone
 	gone     func() // called when no more keys can come
@@ -96,6 +98,7 @@ func (t *Terminal) Write(b []byte) (int, error) {
 	if t.question != "" {
 		frame = append(slices.Clip(frame), t.question...)
 		t.question = ""
+		t.asked()
 	}
 	if _, err := t.File.Write(frame); err != nil {
 		return 0, err

@@ -53,6 +53,7 @@ func LookAt(t *Terminal, opt LookOptions, stuck func(code int)) (probe.Report, e
 	w := &watch{terminal: t, stuck: stuck, done: make(chan struct{})}
 	opt.broke = w.tell
 	w.program = NewLook(opt, t.Ring, asker, t.synced.Load, tea.WithInput(listener{t.input(), asker}), tea.WithOutput(asking{t, asker}), tea.WithoutSignalHandler())
+	w.waiting = asker.Waiting
 	end, err := w.run()
 	report := probe.Report{Facts: opt.Facts}
 	if last, ok := end.(look); ok {

@@ -84,23 +84,50 @@ func (b *book) saveAnew(lost []*keeper) {
 	b.unsaved = errors.Join(append(errs, b.unsaved)...)
 }
 
-// close ends the records and closes the file.
+// close ends the records, closes the file, and tells what is to be told.
 func (b *book) close() error {
+	told, err := b.save()
+	b.app.stderr.Write(told)
+	return err
+}
+
+// save does so without telling: a terminal that takes no more must not keep
+// what was brewed from where it belongs. It returns what is to be told.
+func (b *book) save() (told []byte, err error) {
 	b.saving.Wait()
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	errs := []error{b.unsaved}
-	b.later.WriteTo(b.app.stderr)
-	b.unsaved = nil
+	e := b.app.env
+	e.stderr = &b.later
 	for _, k := range b.keepers {
-		errs = append(errs, k.close(b.app.env))
+		errs = append(errs, k.close(e))
 	}
-	b.keepers = nil
 	if b.moved != "" {
-		tellAside(b.app.stderr, b.moved)
-		b.moved = ""
+		tellAside(e.stderr, b.moved)
 	}
-	return errors.Join(append(errs, b.shut())...)
+	told = bytes.Clone(b.later.Bytes())
+	b.keepers, b.moved, b.unsaved = nil, "", nil
+	b.later.Reset()
+	return told, errors.Join(append(errs, b.shut())...)
+}
+
+// tellWithin is how long a terminal that took no more output is tried once more.
+const tellWithin = 100 * time.Millisecond
+
+// abandon saves what it can, for the end of a program whose terminal takes no
+// more output. What is to be told is told where that still goes.
+func (b *book) abandon() {
+	told, _ := b.save()
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		b.app.stderr.Write(told)
+	}()
+	select {
+	case <-done:
+	case <-time.After(tellWithin):
+	}
 }
 
 // letGo has the file opened anew by the next who asks.

@@ -3,11 +3,14 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"syscall"
 	"testing"
 	"time"
@@ -125,8 +128,8 @@ func TestAStalledTerminalCannotHoldTheEnd(t *testing.T) {
 	go func() { ended <- cmd.Wait() }()
 	select {
 	case <-ended:
-	case <-time.After(6 * time.Second):
-		t.Fatal("a stalled terminal holds the program for more than 6 s")
+	case <-time.After(10 * time.Second): // 1.5 s, and what a busy machine adds
+		t.Fatal("a stalled terminal holds the program")
 	}
 	t.Logf("the end took %s", time.Since(began).Round(time.Millisecond))
 	if code := cmd.ProcessState.ExitCode(); code != 143 {
@@ -200,4 +203,121 @@ func (s *terminal) goesOn() {
 		s.t.Fatal(err)
 	}
 	time.Sleep(100 * time.Millisecond)
+}
+
+// TestAStalledTerminalKeepsNoBrewFromItsRescue stalls the terminal, to which the
+// messages go as well, in a brew whose journal cannot be written.
+func TestAStalledTerminalKeepsNoBrewFromItsRescue(t *testing.T) {
+	program, err := exec.LookPath("barline")
+	must(t, err)
+	ours, theirs, err := pty.Open()
+	if err != nil {
+		t.Skip("SKIPPED: no pseudo-terminal to be had:", err)
+	}
+	defer ours.Close()
+	defer theirs.Close()
+	must(t, pty.Setsize(ours, &pty.Winsize{Cols: 80, Rows: 24}))
+	folder := t.TempDir()
+	notAFolder := filepath.Join(folder, "file")
+	must(t, os.WriteFile(notAFolder, nil, 0o600))
+	cmd := exec.Command(program, "brew", "quayside-press", "--journal", filepath.Join(notAFolder, "j.db"))
+	cmd.Env = append(os.Environ(), "HOME="+folder, "XDG_CONFIG_HOME="+folder, "TERM=xterm-256color")
+	cmd.Stdin, cmd.Stdout, cmd.Stderr = theirs, theirs, theirs
+	cmd.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
+	must(t, cmd.Start())
+	defer cmd.Process.Kill()
+	var deaf atomic.Bool
+	go func() {
+		for b := make([]byte, 4096); !deaf.Load(); {
+			if _, err := ours.Read(b); err != nil {
+				return
+			}
+		}
+	}()
+	for _, key := range []string{"s", " ", "n", "the kettle\r"} {
+		time.Sleep(800 * time.Millisecond)
+		ours.WriteString(key)
+	}
+	time.Sleep(500 * time.Millisecond)
+	deaf.Store(true)
+	for i := range 60 {
+		pty.Setsize(ours, &pty.Winsize{Cols: 300 - uint16(i), Rows: 100})
+		time.Sleep(20 * time.Millisecond)
+	}
+	must(t, cmd.Process.Signal(syscall.SIGTERM))
+	ended := make(chan error, 1)
+	go func() { ended <- cmd.Wait() }()
+	select {
+	case <-ended:
+	case <-time.After(15 * time.Second):
+		t.Fatal("a stalled terminal holds the program")
+	}
+	if code := cmd.ProcessState.ExitCode(); code != 143 {
+		t.Errorf("exit code %d", code)
+	}
+	rescued, _ := filepath.Glob(filepath.Join(folder, "barline-rescue-*.jsonl"))
+	if len(rescued) != 1 {
+		t.Fatalf("%d rescue files", len(rescued))
+	}
+	if text, err := os.ReadFile(rescued[0]); err != nil || !strings.Contains(string(text), "the kettle") {
+		t.Errorf("the rescue holds %s, %v", text, err)
+	}
+}
+
+// TestAnAnswerThatComesLateIsNotTyped has the terminal answer a question when
+// the program is on its way out: the shell behind it must not get that.
+func TestAnAnswerThatComesLateIsNotTyped(t *testing.T) {
+	for _, args := range [][]string{{"brew", "quayside-press"}, {"terminal"}} {
+		program, err := exec.LookPath("barline")
+		must(t, err)
+		ours, theirs, err := pty.Open()
+		if err != nil {
+			t.Skip("SKIPPED: no pseudo-terminal to be had:", err)
+		}
+		defer ours.Close()
+		defer theirs.Close()
+		must(t, pty.Setsize(ours, &pty.Winsize{Cols: 80, Rows: 24}))
+		folder := t.TempDir()
+		cmd := exec.Command(program, append(args, "--journal", filepath.Join(folder, "j.db"))...)
+		cmd.Env = append(os.Environ(), "HOME="+folder, "XDG_CONFIG_HOME="+folder, "TERM=xterm-256color", "LC_ALL=C.UTF-8")
+		cmd.Stdin, cmd.Stdout, cmd.Stderr = theirs, theirs, theirs
+		cmd.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
+		must(t, cmd.Start())
+		defer cmd.Process.Kill()
+		var mu sync.Mutex
+		var shown bytes.Buffer
+		go func() {
+			for b := make([]byte, 4096); ; {
+				n, err := ours.Read(b)
+				if err != nil {
+					return
+				}
+				mu.Lock()
+				shown.Write(b[:n])
+				mu.Unlock()
+			}
+		}()
+		for i := 0; ; i++ {
+			mu.Lock()
+			asked := bytes.Contains(shown.Bytes(), []byte("\x1b[?2026$p"))
+			mu.Unlock()
+			if asked {
+				break
+			}
+			if i == 2000 {
+				t.Fatal("the terminal is not asked")
+			}
+			time.Sleep(5 * time.Millisecond)
+		}
+		ours.WriteString("q")
+		time.Sleep(120 * time.Millisecond)
+		ours.WriteString("\x1b[?2026;2$y")
+		must(t, cmd.Wait())
+		time.Sleep(50 * time.Millisecond)
+		mu.Lock()
+		if bytes.Contains(shown.Bytes(), []byte("2026;2")) { // as the shell's terminal shows what is typed
+			t.Errorf("%s: the screen holds %q", args[0], shown.String()[max(0, shown.Len()-80):])
+		}
+		mu.Unlock()
+	}
 }

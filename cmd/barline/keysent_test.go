@@ -214,6 +214,7 @@ func TestAPasteMarksNothing(t *testing.T) {
 		"behind an escape":           {"\x1b" + paste, "\x1b", "\x1b[200~ \r y \x1b[201~"},
 		"with a stop in it":          {"\x1b[200~ \r", stopAndOn, " q y \r", stopAndOn, " \r y \x1b[201~"},
 		"cut where the reading ends": {strings.Repeat("x", 117) + paste, strings.Repeat("x", 237) + paste, strings.Repeat("x", 126) + paste, strings.Repeat("x", 254) + paste},
+		"that is never ended":        {"\x1b[200~ \r q y"},
 		"long":                       {"\x1b[200~" + strings.Repeat(" \rq y", 20_000) + "\x1b[201~"},
 		"without brackets, letters":  {"mmuqqyy"},
 	} {
@@ -230,7 +231,7 @@ func TestAPasteMarksNothing(t *testing.T) {
 				}
 				s.soon(8*time.Millisecond, 35*time.Millisecond)
 			}
-			time.Sleep(300 * time.Millisecond)
+			time.Sleep(2500 * time.Millisecond)
 			s.send("e") // is a key again, which says that there is no mark
 			s.await("there is no mark")
 			if events := s.events(); count(events, brew.EventMark) != 0 || len(events) != 2 {

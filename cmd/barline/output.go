@@ -71,7 +71,12 @@ func (w *watched) judge(err error) error {
 	if w.err == nil || err != nil && !errors.As(err, &input) && !errors.Is(err, errTold) && !errors.Is(err, w.err) {
 		return err
 	}
-	return &inputError{"the output cannot be written: " + plainError(w.err), "write it to another place"}
+	return notWritten(w.err)
+}
+
+// notWritten says that what was asked for cannot be written.
+func notWritten(err error) error {
+	return &inputError{"the output cannot be written: " + plainError(err), "write it to another place"}
 }
 
 // typed returns a command line of barline as it is typed into a shell, with

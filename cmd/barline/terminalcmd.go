@@ -2,7 +2,7 @@ package main
 
 import (
 	"errors"
-	"fmt"
+	"io"
 	"os"
 	"runtime"
 	"runtime/debug"
@@ -45,8 +45,7 @@ func (a *app) lookAtTerminal(plain bool) error {
 		report := probe.Report{Facts: facts, Width: width, Height: height, NotAsked: probe.NoScreen}
 		writes := disk.measure()
 		report.Writes = &writes
-		_, err := fmt.Fprint(a.stdout, report.Text())
-		return err
+		return a.print(report.Text())
 	}
 	report, err := tui.LookAt(terminal, tui.LookOptions{
 		Facts: facts, Theme: a.look(), Keys: pages.NewTerminalKeys(a.config.markKeys().Mark), Journal: disk.measure, Now: a.now,
@@ -62,8 +61,15 @@ func (a *app) lookAtTerminal(plain bool) error {
 	case err != nil && !errors.As(err, &ended):
 		return &inputError{"the terminal: " + err.Error(), "barline terminal --plain needs no screen"}
 	}
-	fmt.Fprint(a.stdout, report.Text())
-	return err
+	return errors.Join(err, a.print(report.Text()))
+}
+
+// print writes a text to the output that may be a terminal.
+func (a *app) print(text string) error {
+	if _, err := io.WriteString(a.stdout, text); err != nil {
+		return notWritten(err)
+	}
+	return nil
 }
 
 // terminalFacts returns what is known without asking the terminal.

@@ -80,6 +80,9 @@ func NewTheme(dark bool, profile termenv.Profile) Theme {
 	renderer.SetHasDarkBackground(dark)
 	var t Theme
 	for role, ink := range PaletteFor(dark) {
+		// Many terminals of 16 colours show bold ones bright, which are faint on
+		// a light ground.
+		ink.Bold = ink.Bold && (dark || profile != termenv.ANSI)
 		before, after := ink.codes(renderer)
 		t = t.With(Role(role), before, after)
 	}

@@ -202,3 +202,21 @@ func TestAnUnknownRoleHasNoInk(t *testing.T) {
 		t.Errorf("got %v", got)
 	}
 }
+
+// Many terminals of 16 colours show a bold black as grey and a bold red as a
+// bright one, which are faint on a light ground.
+func TestNothingIsBoldInSixteenColoursOnALightGround(t *testing.T) {
+	for _, c := range []struct {
+		dark    bool
+		profile termenv.Profile
+		bold    bool
+	}{{false, termenv.ANSI, false}, {true, termenv.ANSI, true}, {false, termenv.ANSI256, true}, {false, termenv.TrueColor, true}} {
+		picture := draw.NewCanvas(20, 1)
+		picture.Text(0, 0, "strong", draw.Strong)
+		got := picture.Render(draw.NewTheme(c.dark, c.profile))
+		bold := regexp.MustCompile(`\x1b\[1[;m]`).MatchString(got)
+		if bold != c.bold {
+			t.Errorf("dark %t, profile %d: bold is %t, want %t", c.dark, c.profile, bold, c.bold)
+		}
+	}
+}

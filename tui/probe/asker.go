@@ -127,6 +127,13 @@ func (a *Asker) Sift(read []byte) []byte {
 	return a.sifter.sift(read, a.question != nil && a.question.sent, a.hear)
 }
 
+// Waiting reports whether a question has gone out and has no answer yet.
+func (a *Asker) Waiting() bool {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	return a.question != nil && a.question.sent
+}
+
 // hear takes an answer, if it is the question's.
 func (a *Asker) hear(row, column int) {
 	q := a.question

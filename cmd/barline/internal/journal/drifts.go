@@ -150,7 +150,7 @@ func (g *gathering) read(tx *sql.Tx) (damaged []int64, err error) {
 	go func() {
 		defer close(done)
 		for p := range pieces {
-			if g.out.Record.Unpack(p.bytes) != nil {
+			if guarded(g.journal.path, func() error { return g.out.Record.Unpack(p.bytes) }) != nil {
 				damaged = append(damaged, p.slot)
 				continue
 			}
@@ -212,7 +212,9 @@ func (g *gathering) fold(tx *sql.Tx, slots []int64) ([]piece, error) {
 	var other error
 	var both sync.WaitGroup
 	both.Go(func() {
-		other = g.journal.view(g.ctx, func(tx *sql.Tx) error { return half(tx, 1) })
+		other = guarded(g.journal.path, func() error {
+			return g.journal.view(g.ctx, func(tx *sql.Tx) error { return half(tx, 1) })
+		})
 	})
 	err := half(tx, 0)
 	both.Wait()

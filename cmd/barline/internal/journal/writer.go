@@ -69,7 +69,9 @@ func (w *writer) start(cleanUp func()) {
 		defer close(w.stopped)
 		defer close(w.changes)
 		defer cleanUp()
-		w.run()
+		if err := guarded(w.path, func() error { w.run(); return nil }); err != nil {
+			w.settle(err)
+		}
 	}()
 }
 
@@ -177,14 +179,23 @@ func (w *writer) pause(d time.Duration) {
 	}
 }
 
-// attempt brings one write to the file. What breaks on the way must not take
-// the program with it.
-func (w *writer) attempt(one *write) (err error) {
+// guarded returns what do returns, and a fault where it breaks: that must not
+// take the program with it, which may be in the middle of a brew.
+func guarded(path string, do func() error) (err error) {
 	defer func() {
 		if broken := recover(); broken != nil {
-			err = &Fault{Cause: Broken, Path: w.path, Err: fmt.Errorf("%v", broken)}
+			err = &Fault{Cause: Broken, Path: path, Err: fmt.Errorf("%v", broken)}
 		}
 	}()
+	return do()
+}
+
+// attempt brings one write to the file.
+func (w *writer) attempt(one *write) error {
+	return guarded(w.path, func() error { return w.try(one) })
+}
+
+func (w *writer) try(one *write) error {
 	j, err := w.connect()
 	if err != nil {
 		return err
