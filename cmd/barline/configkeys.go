@@ -164,10 +164,12 @@ func isKey(k string) bool {
 	if slices.Contains([]string{" ", "enter", "pgdown", "pgup", "tab", "home", "end", "insert", "delete", "up", "down", "left", "right"}, k) {
 		return true
 	}
-	if n, err := strconv.Atoi(strings.TrimPrefix(k, "f")); err == nil && k[0] == 'f' {
-		return 1 <= n && n <= 20
+	for n := range 20 {
+		if k == fmt.Sprintf("f%d", n+1) {
+			return true
+		}
 	}
-	return len([]rune(k)) == 1 && k > " " && k != "\x7f"
+	return len([]rune(k)) == 1 && k > " " && draw.Width(k) > 0
 }
 
 // markKeys returns the live page's keys with the mark keys that are set.

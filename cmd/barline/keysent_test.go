@@ -127,6 +127,9 @@ func TestMarkKeysThatCannotBe(t *testing.T) {
 		"f5 k":    `config.yaml:2:7: error: keys "k" is the key for "scroll up" already`,
 		"pedal":   `config.yaml:2:7: error: keys "pedal" is no key`,
 		"f21":     `config.yaml:2:7: error: keys "f21" is no key`,
+		"f05":     `config.yaml:2:7: error: keys "f05" is no key`,
+		"f+5":     `config.yaml:2:7: error: keys "f+5" is no key`,
+		"\u200b":  `config.yaml:2:7: error: keys`, // which no keyboard has
 	} {
 		t.Run(keys, func(t *testing.T) {
 			t.Parallel()
