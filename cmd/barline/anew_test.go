@@ -9,6 +9,7 @@ import (
 
 	"barline/brew"
 	"barline/cmd/barline/internal/journal"
+	"barline/tui/pages"
 )
 
 // lasting is a keeper whose brew is over, under a book that will end it.
@@ -158,5 +159,49 @@ func TestABrewGoesOnWhereNoPlaceIsKnownForTheJournal(t *testing.T) {
 	rescue := os.TempDir() + "/barline-rescue-" + k.recorder.ID() + ".jsonl"
 	if _, err := os.Stat(rescue); err != nil || !strings.Contains(b.stderr.String(), rescue) {
 		t.Errorf("the rescue: %v\n%s", err, b.stderr)
+	}
+}
+
+// A journal that is put in another's place in a session, as a sync program
+// does it, is taken as it is, and the next brew goes into it.
+func TestABrewGoesIntoTheJournalThatIsThereNow(t *testing.T) {
+	b := newBench(t)
+	path, err := b.journalFile()
+	must(t, err)
+	must(t, b.starts("Ada", 8).close(b.env))
+	content, err := os.ReadFile(path)
+	must(t, err)
+	book := b.book()
+	if _, _, err := book.Brews(pages.Filter{}, "", 10); err != nil { // opens the file
+		t.Fatal(err)
+	}
+	b.lasting(book, "Bo")
+	must(t, os.WriteFile(path+".new", content, 0o600))
+	must(t, os.Rename(path+".new", path))
+	b.clock.Advance(2 * time.Minute)
+	b.lasting(book, "Cy")
+	must(t, book.close())
+	if got := brewsIn(t, path); got != "Cy Bo Ada" {
+		t.Errorf("the file has %q\n%s", got, b.stderr)
+	}
+	j, err := journal.Open(path, journal.Options{})
+	must(t, err)
+	defer j.Close()
+	if findings, _, err := j.Verify(t.Context()); err != nil || len(findings) != 0 {
+		t.Errorf("%v, %v", findings, err)
+	}
+}
+
+// A file that was named by hand may go away in mid-brew, too.
+func TestABrewWhoseNamedJournalIsRemovedGoesIntoANewOne(t *testing.T) {
+	b := newBench(t)
+	path, err := b.journalFile()
+	must(t, err)
+	b.flags.journal = path
+	k := b.starts("Ada", 8)
+	must(t, os.Remove(path))
+	must(t, k.close(b.env))
+	if got := brewsIn(t, path); got != "Ada" {
+		t.Errorf("the new file has %q\n%s", got, b.stderr)
 	}
 }

@@ -42,6 +42,7 @@ func (a *app) book() *book {
 
 // open opens the file, if it is there or may be made.
 func (b *book) open() (*journal.Journal, error) {
+	b.stay()
 	b.opening.Lock()
 	defer b.opening.Unlock()
 	if b.journal != nil {
@@ -57,14 +58,18 @@ func (b *book) open() (*journal.Journal, error) {
 // one file open, not hundreds. So are those that the file will not take any
 // more, or the next brews would not be saved either.
 func (b *book) keep(k *keeper) {
-	k.aside = b.setAside
+	k.aside, k.before = b.setAside, b.stay
+	moved := b.movedAway() != nil
+	lost := func(k *keeper) bool { return k.lost() || moved && k.over() }
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	b.keepers = slices.DeleteFunc(b.keepers, (*keeper).settle)
-	lost := slices.DeleteFunc(slices.Clone(b.keepers), func(k *keeper) bool { return !k.lost() })
-	b.keepers = append(slices.DeleteFunc(b.keepers, (*keeper).lost), k)
-	if len(lost) > 0 {
-		b.saving.Go(func() { b.saveAnew(lost) })
+	if !moved {
+		b.keepers = slices.DeleteFunc(b.keepers, (*keeper).settle)
+	}
+	anew := slices.DeleteFunc(slices.Clone(b.keepers), func(k *keeper) bool { return !lost(k) })
+	b.keepers = append(slices.DeleteFunc(b.keepers, lost), k)
+	if len(anew) > 0 {
+		b.saving.Go(func() { b.saveAnew(anew) })
 	}
 }
 
@@ -128,6 +133,26 @@ func (b *book) abandon() {
 	case <-done:
 	case <-time.After(tellWithin):
 	}
+}
+
+// stay lets go of a file that was moved or replaced since it was opened, and
+// takes its log out of the way of the one that is there now.
+func (b *book) stay() {
+	if fault := b.movedAway(); fault != nil {
+		journal.ClearLog(fault, b.app.clock.Now().Wall)
+		b.letGo()
+	}
+}
+
+// movedAway returns the fault of a file that is open and was moved or replaced,
+// nil where it was not.
+func (b *book) movedAway() (fault *journal.Fault) {
+	b.opening.Lock()
+	defer b.opening.Unlock()
+	if b.journal != nil {
+		errors.As(b.journal.Here(), &fault)
+	}
+	return fault
 }
 
 // letGo has the file opened anew by the next who asks.

@@ -25,6 +25,7 @@ type keeper struct {
 	record  journal.Record
 	mayMove func(*journal.Fault) bool            // whether a damaged file may be set aside
 	aside   func(*journal.Fault) (string, error) // does that
+	before  func()                               // is called before the file is opened
 	typed   func(args ...string) string          // a command line on this journal
 
 	begun    chan struct{} // closed when recorder or fault is there
@@ -53,7 +54,7 @@ func (a *app) keeper(f *brewFlags, opt live.Options, marks brew.Policy, text []b
 	}
 	return &keeper{
 		path: path, clock: a.clock, record: journal.Record{Brew: b, Plan: plan, Text: string(text)},
-		mayMove: a.mayMove, aside: a.setAside, typed: a.typed, begun: make(chan struct{}),
+		mayMove: a.mayMove, aside: a.setAside, before: func() {}, typed: a.typed, begun: make(chan struct{}),
 	}, nil
 }
 
@@ -77,6 +78,7 @@ func (k *keeper) Append(n int, e brew.Event, zero time.Duration) error {
 
 func (k *keeper) begin(e brew.Event, zero time.Duration) {
 	defer close(k.begun)
+	k.before()
 	r := k.record
 	r.Start, r.StartAt = k.clock.Now().WallAt(zero+e.At), e.At
 	r.Clock = journal.Clock{Kept: journal.Kept(k.clock.Kept()), Boot: k.clock.Boot(), Zero: zero}
@@ -108,14 +110,13 @@ func (k *keeper) settle() bool {
 	return true
 }
 
+// over reports whether its brew has ended.
+func (k *keeper) over() bool { r := k.brewed(); return r != nil && r.Record().End != "" }
+
 // lost reports whether the file will take nothing more of a brew that is over.
 func (k *keeper) lost() bool {
-	r := k.brewed()
-	if r == nil || r.Record().End == "" {
-		return false
-	}
 	var fault *journal.Fault
-	return errors.As(r.Status().Fault, &fault) && (fault.Cause == journal.Damaged || fault.Cause == journal.Moved)
+	return k.over() && errors.As(k.recorder.Status().Fault, &fault) && (fault.Cause == journal.Damaged || fault.Cause == journal.Moved)
 }
 
 // saveWithin is how long the end of the program waits for the disk.
@@ -177,7 +178,7 @@ func (k *keeper) anew(e env, err error) bool {
 func (k *keeper) clear(e env, fault *journal.Fault) bool {
 	switch fault.Cause {
 	case journal.Moved:
-		return true
+		return journal.ClearLog(fault, k.clock.Now().Wall) == nil
 	case journal.Damaged:
 		return k.mayMove(fault) && k.moveAside(e, fault) == nil
 	}

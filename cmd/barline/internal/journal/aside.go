@@ -3,6 +3,7 @@ package journal
 import (
 	"context"
 	"database/sql"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
@@ -12,8 +13,8 @@ import (
 	"time"
 )
 
-// ErrElsewhere says that a damaged file is not any more where it was found:
-// another terminal has set it aside, mostly.
+// ErrElsewhere says that a damaged file is not any more where it was found, or
+// not damaged any more: another terminal has set it aside, mostly.
 var ErrElsewhere = errors.New("the damaged journal is not there any more")
 
 // SetAside renames the damaged journal that a fault is about, with its log, to
@@ -34,11 +35,10 @@ func SetAside(f *Fault, at time.Time) (string, error) {
 	if now, err := os.Stat(path); (err == nil) != (f.file != nil) || err == nil && !os.SameFile(now, f.file) {
 		return "", ErrElsewhere
 	}
-	stem := path + ".damaged-" + at.Format("2006-01-02T150405")
-	to := stem
-	for n := 2; taken(to); n++ {
-		to = fmt.Sprintf("%s-%d", stem, n)
+	if f.file != nil && whole(path) {
+		return "", ErrElsewhere
 	}
+	to := free(path + ".damaged-" + at.Format(asideStamp))
 	// The file first: should the machine stop in between, Open takes a log
 	// without its file for damaged, but a file without its log for whole.
 	for _, suffix := range []string{"", "-wal", "-shm"} {
@@ -50,6 +50,51 @@ func SetAside(f *Fault, at time.Time) (string, error) {
 		err = os.WriteFile(to, nil, 0o600)
 	}
 	return to, err
+}
+
+// whole reports whether a file has been put in order.
+func whole(path string) bool {
+	j := &Journal{path: path, options: Options{}.withDefaults()}
+	defer j.Close()
+	if size, err := j.precheck(); err != nil || size == 0 || j.openForReading("", j.inspect) != nil {
+		return false
+	}
+	return j.Sound(context.Background()) == nil
+}
+
+// ClearLog moves the log of a journal that was moved or removed out of the way,
+// where it was left behind: the next file of that name would take it for its
+// own. The log of another file is left alone. at is for its new name.
+func ClearLog(f *Fault, at time.Time) error {
+	path := resolve(f.Path)
+	alone, err := (&Journal{path: path}).lock("set-aside")
+	if err != nil {
+		return err
+	}
+	defer alone.release()
+	log, err := os.Stat(path + "-wal")
+	if err != nil || f.log == nil || !os.SameFile(log, f.log) {
+		return nil
+	}
+	to := free(path + ".moved-" + at.Format(asideStamp))
+	for _, suffix := range []string{"-wal", "-shm"} {
+		if err := os.Rename(path+suffix, to+suffix); err != nil && !errors.Is(err, os.ErrNotExist) {
+			return faultOf(path, err)
+		}
+	}
+	return nil
+}
+
+// asideStamp is the form of the time in a name.
+const asideStamp = "2006-01-02T150405"
+
+// free returns a name that nothing of a journal has.
+func free(stem string) string {
+	name := stem
+	for n := 2; taken(name); n++ {
+		name = fmt.Sprintf("%s-%d", stem, n)
+	}
+	return name
 }
 
 // taken reports whether anything of a journal has the name.
@@ -149,7 +194,49 @@ func copyWithLog(from, to string) error {
 	if info, err := os.Stat(to); holds(to+"-wal") && (err != nil || info.Size() < leastSize) {
 		return os.WriteFile(to, make([]byte, leastSize), 0o600)
 	}
-	return nil
+	return mendHead(to)
+}
+
+// headSize is how long the head of a file is, and magic how it begins (SQLite's
+// file format, section 1.3).
+const (
+	headSize = 100
+	magic    = "SQLite format 3\x00"
+)
+
+// mendHead puts the head of a new journal on a copy whose own was overwritten,
+// with the number of its pages and without a list of free ones.
+func mendHead(path string) error {
+	file, err := os.OpenFile(path, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	head := make([]byte, headSize)
+	info, err := file.Stat()
+	if err != nil || info.Size() < headSize {
+		return err
+	}
+	if _, err := file.ReadAt(head, 0); err != nil || string(head[:len(magic)]) == magic {
+		return err
+	}
+	new, err := Open(path+".new", Options{})
+	if err != nil {
+		return err
+	}
+	if err := new.Close(); err != nil {
+		return err
+	}
+	text, err := os.ReadFile(path + ".new")
+	if err != nil {
+		return err
+	}
+	copy(head, text)
+	page := int64(binary.BigEndian.Uint16(head[16:]))
+	binary.BigEndian.PutUint32(head[28:], uint32(info.Size()/page))
+	copy(head[32:40], make([]byte, 8))
+	_, err = file.WriteAt(head, 0)
+	return err
 }
 
 // aboutFile makes an error one about the file at path.

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"testing"
+	"time"
 
 	"barline/brew"
 	"barline/cmd/barline/internal/journal"
@@ -229,5 +230,96 @@ func TestALogWithoutItsFileIsSetAside(t *testing.T) {
 	record(t, open(t, path), brewed(cone(t), morning), follow(cone(t)))
 	if again, err := journal.SetAside(faultIn(t, damage), morning); !errors.Is(err, journal.ErrElsewhere) {
 		t.Errorf("the new file is set aside as %q, %v", again, err)
+	}
+}
+
+// What was damaged and has been put in order since is not set aside.
+func TestAFileThatWasMendedIsNotSetAside(t *testing.T) {
+	path, id := whole(t)
+	content, err := os.ReadFile(path)
+	must(t, err)
+	must(t, os.Truncate(path, 100_000))
+	_, damage := journal.Open(path, journal.Options{})
+	must(t, os.WriteFile(path, content, 0o600)) // the same file
+	if aside, err := journal.SetAside(faultIn(t, damage), morning); !errors.Is(err, journal.ErrElsewhere) {
+		t.Errorf("it is set aside as %q, %v", aside, err)
+	}
+	load(t, open(t, path), id)
+}
+
+// The log that a moved file left behind would be taken by the next file of its
+// name for its own.
+func TestTheLogOfAMovedFileIsTakenOutOfTheWay(t *testing.T) {
+	other, kept := whole(t)
+	j := fresh(t)
+	record(t, j, brewed(press(t), morning), follow(press(t)))
+	must(t, os.Rename(other, j.Path()))
+	moved := faultIn(t, j.Here())
+	must(t, journal.ClearLog(moved, morning))
+	now := open(t, j.Path())
+	load(t, now, kept)
+	record(t, now, brewed(cone(t), morning.Add(time.Hour)), follow(cone(t)))
+	// The log of the file that is there now stays, whoever is told what.
+	must(t, journal.ClearLog(moved, morning))
+	must(t, j.Close())
+	sound(t, now)
+	if page, err := now.List(ctx, journal.Filter{}, journal.Cursor{}, 10); err != nil || len(page.Brews) != 2 {
+		t.Errorf("%d brews, %v", len(page.Brews), err)
+	}
+}
+
+// Damage done to the head in mid-brew shows when the file is opened anew, so
+// the end of a brew does that.
+func TestAHeadThatIsOverwrittenInABrewIsNoticedAtItsEnd(t *testing.T) {
+	path, _ := whole(t)
+	j := open(t, path)
+	rec := begin(t, j, brewed(press(t), morning.Add(time.Hour)))
+	must(t, rec.Append(0, brew.Event{Kind: brew.EventStart, Source: brew.FromKey}))
+	if _, err := raw(t, path).Exec("PRAGMA wal_checkpoint(TRUNCATE)"); err != nil { // or the log would mend the head
+		t.Fatal(err)
+	}
+	file, err := os.OpenFile(path, os.O_WRONLY, 0)
+	must(t, err)
+	_, err = file.WriteAt(bytes.Repeat([]byte{0xa5}, 100), 0)
+	must(t, errors.Join(err, file.Sync()))
+	defer file.Close() // not before: that would drop the locks of this process
+	if err := finish(t, rec); causeOf(t, err) != journal.Damaged || !faultIn(t, err).Ours {
+		t.Errorf("the end: %v", err)
+	}
+}
+
+// A head can be put back, so what is behind it is not lost.
+func TestSalvageMendsAHead(t *testing.T) {
+	path, id := whole(t)
+	content, err := os.ReadFile(path)
+	must(t, err)
+	copy(content, bytes.Repeat([]byte{0xa5}, 100))
+	must(t, os.WriteFile(path, content, 0o600))
+	var lines bytes.Buffer
+	if brews, lost, err := journal.Salvage(ctx, path, &lines); err != nil || brews != 1 || len(lost) != 0 {
+		t.Fatalf("%d brews are salvaged, lost %v, %v", brews, lost, err)
+	}
+	other := fresh(t)
+	if _, err := other.Import(ctx, &lines); err != nil {
+		t.Fatal(err)
+	}
+	load(t, other, id)
+	if now, err := os.ReadFile(path); err != nil || !bytes.Equal(now, content) {
+		t.Errorf("the file was changed, %v", err)
+	}
+}
+
+// Whoever opens a file by a link to where nothing is yet holds its brews where
+// those look who come by the file's own name.
+func TestALinkToNowhereIsTheFileItPointsTo(t *testing.T) {
+	dir := t.TempDir()
+	must(t, os.Mkdir(filepath.Join(dir, "real"), 0o700))
+	link, path := filepath.Join(dir, "link.db"), filepath.Join(dir, "real", "journal.db")
+	must(t, os.Symlink(filepath.Join("real", "journal.db"), link))
+	r := brewed(press(t), morning)
+	rec := begin(t, open(t, link), r)
+	must(t, rec.Append(0, brew.Event{Kind: brew.EventStart, Source: brew.FromKey}))
+	if _, _, err := open(t, path).TakeUp(ctx, r.ID, journal.Now{Wall: morning}); !errors.Is(err, journal.ErrLive) {
+		t.Errorf("taking it up: %v", err)
 	}
 }

@@ -40,6 +40,7 @@ type Fault struct {
 	Ours  bool   // the file bears the mark of a journal
 
 	file os.FileInfo // which file it is; nil where there was none
+	log  os.FileInfo // of one that was moved, its log; nil where it had none
 }
 
 // Error says what is wrong with which file.
@@ -140,6 +141,9 @@ func (f *Fault) orSecret() *Fault {
 func causeOfCode(code int) Cause {
 	if code == sqlite3.SQLITE_IOERR_SHORT_READ {
 		return Damaged // the file ends before its last page
+	}
+	if code == sqlite3.SQLITE_IOERR_SHMSIZE {
+		return Full // of a log's index there is no room for
 	}
 	switch code & 0xff {
 	case sqlite3.SQLITE_FULL:

@@ -18,8 +18,11 @@ func hold(f *os.File, alone bool) (ok bool, err error) {
 		how = unix.LOCK_EX
 	}
 	err = unix.Flock(int(f.Fd()), how|unix.LOCK_NB)
-	if errors.Is(err, unix.EWOULDBLOCK) {
+	switch {
+	case errors.Is(err, unix.EWOULDBLOCK):
 		return false, nil
+	case errors.Is(err, unix.ENOLCK), errors.Is(err, unix.ENOTSUP), errors.Is(err, unix.ENOSYS):
+		return true, nil // a disk without locks: saving comes before telling who brews
 	}
 	return err == nil, err
 }

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"modernc.org/sqlite"
@@ -48,10 +49,11 @@ type Journal struct {
 	options Options
 	write   *sql.DB // one connection
 	read    *sql.DB
-	fault   *Fault      // why it is open for reading alone; nil where it is not
-	schema  int         // of the file
-	is      os.FileInfo // which file it is; nil while there is none
-	ours    bool        // it bears the mark of a journal
+	fault   *Fault                      // why it is open for reading alone; nil where it is not
+	schema  int                         // of the file
+	is      os.FileInfo                 // which file it is; nil while there is none
+	log     atomic.Pointer[os.FileInfo] // which file its log was at the latest write
+	ours    bool                        // it bears the mark of a journal
 
 	gathering sync.Mutex // held while many brews are gathered, which takes two connections
 
@@ -92,6 +94,12 @@ func resolve(path string) string {
 	}
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		return real
+	}
+	if to, err := os.Readlink(path); err == nil { // to where nothing is yet
+		if !filepath.IsAbs(to) {
+			to = filepath.Join(filepath.Dir(path), to)
+		}
+		path = to
 	}
 	if dir, err := filepath.EvalSymlinks(filepath.Dir(path)); err == nil {
 		return filepath.Join(dir, filepath.Base(path))
@@ -161,9 +169,30 @@ func (j *Journal) wrap(err error) error {
 func (j *Journal) here() error {
 	now, err := os.Stat(j.path)
 	if j.is == nil || err == nil && os.SameFile(j.is, now) {
+		if log, err := os.Stat(j.path + "-wal"); err == nil {
+			j.log.Store(&log)
+		}
 		return nil
 	}
-	return &Fault{Cause: Moved, Path: j.path, Err: err, file: j.is}
+	f := &Fault{Cause: Moved, Path: j.path, Err: err, Ours: j.ours, file: j.is}
+	if log := j.log.Load(); log != nil {
+		f.log = *log
+	}
+	return f
+}
+
+// Here returns a *Fault where the file was moved or removed since it was
+// opened.
+func (j *Journal) Here() error { return j.here() }
+
+// rereads looks at the file as somebody would who opens it now.
+func (j *Journal) rereads() error {
+	again := &Journal{path: j.path, options: j.options}
+	err := again.openForReading("", again.inspect)
+	if err := again.Close(); err != nil {
+		return j.wrap(err)
+	}
+	return j.wrap(err)
 }
 
 // open looks at a file that is there through a connection that cannot write,
@@ -349,12 +378,17 @@ func (j *Journal) tryReading(more string, look func(*sql.DB) error) error {
 
 // inspect finds out what kind of file it is.
 func (j *Journal) inspect(db *sql.DB) error {
+	tx, err := db.Begin() // of one state of the file, which somebody may be making
+	if err != nil {
+		return err
+	}
+	defer tx.Rollback()
 	var id, page, tables, ours int
-	err := db.QueryRow("SELECT application_id, page_size FROM pragma_application_id, pragma_page_size").Scan(&id, &page)
+	err = tx.QueryRow("SELECT application_id, page_size FROM pragma_application_id, pragma_page_size").Scan(&id, &page)
 	if j.ours = err == nil && id == applicationID; err != nil {
 		return err
 	}
-	err = db.QueryRow("SELECT (SELECT user_version FROM pragma_user_version), count(*), "+
+	err = tx.QueryRow("SELECT (SELECT user_version FROM pragma_user_version), count(*), "+
 		"count(*) FILTER (WHERE name IN ('brews', 'events')) FROM sqlite_schema WHERE type = 'table'").
 		Scan(&j.schema, &tables, &ours)
 	damaged := func(why string) error { return &Fault{Cause: Damaged, Path: j.path, Err: errors.New(why)} }
@@ -374,18 +408,24 @@ func (j *Journal) inspect(db *sql.DB) error {
 	case tables == 0:
 		return nil
 	}
-	return db.QueryRow("SELECT count(*) FROM brews WHERE n = 0").Scan(&ours)
+	return tx.QueryRow("SELECT count(*) FROM brews WHERE n = 0").Scan(&ours)
 }
 
 // bearsMark reports whether a damaged file says that it is a journal.
 func (j *Journal) bearsMark() bool {
-	db, err := sql.Open("sqlite", j.source("ro", tolerant))
-	if err != nil {
-		return false
+	for _, more := range []string{tolerant, tolerant + "&immutable=1"} {
+		db, err := sql.Open("sqlite", j.source("ro", more))
+		if err != nil {
+			return false
+		}
+		var id int
+		err = db.QueryRow("PRAGMA application_id").Scan(&id)
+		db.Close()
+		if err == nil {
+			return id == applicationID
+		}
 	}
-	defer db.Close()
-	var id int
-	return db.QueryRow("PRAGMA application_id").Scan(&id) == nil && id == applicationID
+	return false
 }
 
 // cut reports whether the file ends within a page. SQLite would fill that up

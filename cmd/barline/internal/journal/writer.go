@@ -236,13 +236,17 @@ func (w *writer) settle(err error) {
 	}
 }
 
-// settleEnd looks once more whether all that was saved is where it belongs.
+// settleEnd looks once more whether all that was saved is where it belongs and
+// can be read.
 func (w *writer) settleEnd() {
 	j, err := w.connect()
 	if err == nil {
 		err = j.here()
 	}
-	if err != nil {
+	if err == nil {
+		err = j.rereads()
+	}
+	if err != nil && !passes(err) {
 		w.settle(err)
 	}
 }
