@@ -160,7 +160,7 @@ func (a *app) freeze(ctx context.Context, j *journal.Journal, recipe, beat, firs
 	if err := a.keepBaseline(ctx, j, b); err != nil {
 		return err
 	}
-	fmt.Fprintf(a.stdout, "%s of %s, version %s: limits from %s, %s to %s\n", c.Name, m.recipe, b.Version, counted(b.Brews, "brew"), a.when(ends[0].Start), a.when(ends[1].Start))
+	say(a.stdout, "%s of %s, version %s: limits from %s, %s to %s", c.Name, m.recipe, b.Version, counted(b.Brews, "brew"), a.when(ends[0].Start), a.when(ends[1].Start))
 	fmt.Fprintf(a.stdout, "limits %s to %s %s, centre %s; barline drift thaw goes back\n", off(figure(chart.Limits.Low)), off(figure(chart.Limits.High)), s.Unit(), off(figure(chart.Limits.Centre)))
 	return nil
 }
@@ -213,7 +213,7 @@ func (a *app) thaw(ctx context.Context, j *journal.Journal, recipe, beat string)
 				return err
 			}
 			thawed++
-			fmt.Fprintf(a.stdout, "%s of %s, version %s: limits from its first %d brews again\n", b.Beat, m.recipe, version, drift.LeastBaseline())
+			say(a.stdout, "%s of %s, version %s: limits from its first %d brews again", b.Beat, m.recipe, version, drift.LeastBaseline())
 		}
 	}
 	if thawed == 0 {

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -151,4 +152,13 @@ func (s *shift) brew(n int, plan *brew.Plan, person string, change func(*journal
 // shiftID is an id that says the brew's number.
 func shiftID(start time.Time, n int) string {
 	return fmt.Sprintf("%08x-%04x-7000-8000-%012d", start.UnixMilli()>>16, start.UnixMilli()&0xffff, n)
+}
+
+// Whatever a person is called, what is said of them does not steer the terminal.
+func TestNoNameSteersTheTerminal(t *testing.T) {
+	var out strings.Builder
+	lines(&out, "- ", "Ada\x1b[31m\a\u009b2J\u202e is late")
+	if text := out.String(); strings.ContainsAny(text, "\x1b\a\u009b\u202e") || !strings.HasPrefix(text, "- Ada") {
+		t.Errorf("%q", text)
+	}
 }

@@ -75,7 +75,7 @@ func (l driftLine) text(w io.Writer) {
 	if l.Marked > 0 {
 		share = fmt.Sprintf("%.0f %% of %s on time", 100*float64(l.OnTime)/float64(l.Marked), counted(l.Marked, "mark"))
 	}
-	fmt.Fprintf(w, "%s: %s, %s\n", l.Recipe, counted(l.Brews, "brew"), share)
+	say(w, "%s: %s, %s", l.Recipe, counted(l.Brews, "brew"), share)
 	if l.Finding != nil {
 		lines(w, "  ", l.Finding.Text)
 	} else {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"barline/tui/draw"
 )
 
 // list writes lines under a title, where there are any.
@@ -24,7 +26,7 @@ const wide = 80
 // first. A unit stays with its figure.
 func lines(w io.Writer, lead, text string) {
 	indent, line := strings.Repeat(" ", len(lead)), lead
-	for i, word := range wordsOf(text) {
+	for i, word := range wordsOf(draw.OneLine(text)) {
 		if i > 0 && len([]rune(line))+1+len([]rune(word)) > wide {
 			fmt.Fprintln(w, line)
 			line = indent + word

@@ -17,6 +17,7 @@ import (
 
 // withPage adds --page to the drift command.
 func (a *app) withPage(cmd *cobra.Command) *cobra.Command {
+	a.checkOutput(cmd) // of the lines
 	page, lines := false, cmd.RunE
 	cmd.Flags().BoolVar(&page, "page", false, "on a page in the terminal, which its keys narrow; without a recipe on the shelf")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {

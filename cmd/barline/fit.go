@@ -90,7 +90,7 @@ func (a *app) openFit(ctx context.Context, j *journal.Journal, name, by, version
 	if err := j.SaveAttempt(ctx, at); err != nil {
 		return err
 	}
-	fmt.Fprintf(a.stdout, "open: the next %s of %s by %s, version %s, as service, at speed 1 and from the start\n", counted(brews, "brew"), at.Recipe, by, at.Version)
+	say(a.stdout, "open: the next %s of %s by %s, version %s, as service, at speed 1 and from the start", counted(brews, "brew"), at.Recipe, by, at.Version)
 	return nil
 }
 
@@ -140,7 +140,7 @@ func (a *app) withdrawFit(ctx context.Context, j *journal.Journal, prefix string
 	if err := j.SaveAttempt(ctx, at); err != nil {
 		return err
 	}
-	fmt.Fprintf(a.stdout, "withdrawn: %s, %s\n", at.Person, at.Recipe)
+	say(a.stdout, "withdrawn: %s, %s", at.Person, at.Recipe)
 	return nil
 }
 

@@ -112,6 +112,8 @@ func (t target) check() error {
 		return &inputError{t.path + ": " + plainError(err), "name a file that can be written"}
 	case !info.Mode().IsRegular():
 		return &inputError{t.path + " is there already, and is no file", "name a file; -o - writes to standard output"}
+	case holdsDatabase(t.path):
+		return &inputError{t.path + " is a database, such as a journal is", "name another file"}
 	case t.force:
 		return nil
 	}
@@ -123,6 +125,21 @@ func (t target) check() error {
 		return &inputError{t.path + " is there already, and is no report of barline", "name another file, or write over it with --force"}
 	}
 	return nil
+}
+
+// holdsDatabase reports whether a file begins as SQLite's do (its file format,
+// section 1.3). What cannot be read is none. Where it is the journal that is
+// being read, closing it here drops the reader's locks: the command ends then.
+func holdsDatabase(path string) bool {
+	file, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer file.Close()
+	const magic = "SQLite format 3\x00"
+	begins := make([]byte, len(magic))
+	_, err = io.ReadFull(file, begins)
+	return err == nil && string(begins) == magic
 }
 
 // isReport reports whether a file begins as reports do.

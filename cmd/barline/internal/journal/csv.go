@@ -22,7 +22,7 @@ var csvColumns = []string{
 // CSV writes the brews that pass the filter for spreadsheets: a row with the
 // columns' names, then one row a beat, brews oldest first (RFC 4180). A field
 // is empty where there is nothing to say. What somebody wrote never begins as a
-// formula does: see inert. The error is w's own where it cannot be written to.
+// formula does: see Inert. The error is w's own where it cannot be written to.
 func (j *Journal) CSV(ctx context.Context, w io.Writer, f Filter) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
@@ -60,10 +60,10 @@ func (j *Journal) csvHead(r Record) []string {
 		kettle = strconv.FormatFloat(float64(*r.Kettle), 'f', -1, 64)
 	}
 	return []string{
-		r.ID, stamp(r.Start), inert(r.Person), string(r.Kind), inert(r.Recipe), inert(r.Version),
+		r.ID, stamp(r.Start), Inert(r.Person), string(r.Kind), Inert(r.Recipe), Inert(r.Version),
 		strconv.FormatFloat(r.Speed, 'f', -1, 64), csvSeconds(r.From), string(r.Marks),
 		string(j.endOf(r.Brew)), end, string(r.Clock.Kept),
-		inert(r.Coffee), inert(r.Lot), inert(r.Setting), kettle, r.Round, r.Take, strconv.Itoa(r.Lane), inert(r.Order),
+		Inert(r.Coffee), Inert(r.Lot), Inert(r.Setting), kettle, r.Round, r.Take, strconv.Itoa(r.Lane), Inert(r.Order),
 	}
 }
 
@@ -76,17 +76,17 @@ func (b Beat) csv() []string {
 		weight = b.Weight.Decimal()
 	}
 	return []string{
-		strconv.Itoa(b.Beat), inert(b.Key), string(b.Owner), strconv.FormatBool(b.Asked), string(b.Status),
+		strconv.Itoa(b.Beat), Inert(b.Key), string(b.Owner), strconv.FormatBool(b.Asked), string(b.Status),
 		csvSeconds(b.Written), csvSeconds(b.Called), marked, drift, csvSeconds(b.Called - b.Written), slip,
 		csvSeconds(b.Window.Early), csvSeconds(b.Window.Late), weight,
 	}
 }
 
-// inert returns a text that no spreadsheet takes for a formula, which may reach
+// Inert returns a text that no spreadsheet takes for a formula, which may reach
 // for other cells, files and addresses: one that begins with =, +, -, @, a tab
 // or the end of a line gets an apostrophe ahead of it, as OWASP advises ('CSV
 // injection').
-func inert(text string) string {
+func Inert(text string) string {
 	if text != "" && strings.ContainsRune("=+-@\t\r\n", rune(text[0])) {
 		return "'" + text
 	}
