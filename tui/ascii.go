@@ -42,6 +42,8 @@ func asASCII(text string) string {
 			b.WriteRune(r)
 		case r == '°':
 			b.WriteByte(' ')
+		case r == '±':
+			b.WriteByte('~')
 		case 'À' <= r && r <= 'ÿ':
 			b.WriteByte(latin[r-'À'])
 		default:

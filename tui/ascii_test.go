@@ -18,6 +18,7 @@ import (
 func TestATextForATerminalOfASCII(t *testing.T) {
 	for text, want := range map[string]string{
 		"93 °C":             "93  C",
+		"1.35 ± 0.03 %":     "1.35 ~ 0.03 %",
 		"Zoë, Ångström":     "Zoe, Angstrom",
 		"2× ½ … →":          "2x ? ? ?",
 		"珈琲 ok":             "???? ok",

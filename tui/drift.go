@@ -24,10 +24,14 @@ func (m Model) drifts(recipe string) (Model, tea.Cmd) {
 	return m.show(onDrift), cmd
 }
 
-// back goes to the shelf, or ends the program where it was not come from there.
+// back goes to the shelf, from a cup to its recipe's sheet, or ends the program
+// where it was not come from there.
 func (m Model) back() (Model, tea.Cmd) {
-	if m.alone {
+	switch {
+	case m.alone:
 		return m, tea.Quit
+	case m.shown == onCup:
+		return m.show(onSheet), nil
 	}
 	return m.show(onShelf), nil
 }

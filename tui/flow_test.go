@@ -245,7 +245,7 @@ func TestAResizeInTheMiddleOfAPour(t *testing.T) {
 type broken struct{}
 
 func (broken) Append(int, brew.Event, time.Duration) error { return errors.New("the disk is gone") }
-func (broken) Measure(brew.Reading) error                  { return errors.New("the disk is gone") }
+func (broken) Measure(brew.Correction) error               { return errors.New("the disk is gone") }
 
 func TestAnUnpluggedRecordIsToldAndStopsNothing(t *testing.T) {
 	plan := shipped(t)["quayside-press.yaml"]
@@ -328,9 +328,9 @@ func TestFromTheShelfToABrewAndBack(t *testing.T) {
 		step("\r", "") // it cannot be brewed
 		step("q", "what shall it be?")
 		step("k", "Quayside press")
-		step("\r", "steps")
+		step("\r", "get ready to brew")
 		step("q", "what shall it be?")
-		step(" ", "steps")
+		step(" ", "get ready to brew")
 		step("\r", "all done")
 		step("s", "space as water meets coffee: Pour to 50 g")
 		step(" ", "Pour to 50 g, by 0:08")
@@ -362,7 +362,7 @@ func TestAHeldKeyTurnsOnePage(t *testing.T) {
 		}
 		ses.until(5 * s)
 		hold("\r")
-		if _, ok := ses.out.first("steps", 5*s); !ok {
+		if _, ok := ses.out.first("get ready to brew", 5*s); !ok {
 			t.Error("the sheet is not shown")
 		}
 		if _, ok := ses.out.first("PREPARE", 5*s); ok {

@@ -35,6 +35,7 @@ func KeyTable() []Key {
 		{"debrief", k.Reviewing()},
 		{"readings taken", k.Closing()},
 		{"record", pages.DefaultRecordKeys().Bindings()},
+		{"cup", pages.DefaultCupKeys().Bindings()},
 		{"drift", pages.DefaultDriftKeys().Table()},
 		{"drift of a beat", pages.DefaultDriftKeys().Beat()},
 		{"persons", pages.DefaultDriftKeys().Who()},

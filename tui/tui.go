@@ -23,6 +23,7 @@ type Options struct {
 	Brew    func(pages.Recipe) live.Options // how a recipe of the shelf is brewed
 	Journal pages.Journal                   // the record; nil for none
 	Drifts  pages.Drifts                    // what many brews tell; nil for nothing
+	Cups    pages.Cups                      // what was read of cups; nil for nothing
 	// LookBack returns the brews that were cut off and can go on; told is what
 	// else there is to know of the record, "" for nothing. It is asked once, by
 	// a command, and may be nil.
@@ -59,6 +60,7 @@ const (
 	onLive
 	onRecord
 	onDrift
+	onCup
 	onCutOff
 )
 
@@ -72,6 +74,7 @@ type Model struct {
 	live          live.Page
 	record        pages.Record
 	drift         pages.Drift
+	cup           pages.Cup
 	begin         tea.Cmd // of the page that the program was opened on
 	cutOff        pages.CutOff
 	cuts          []CutOff    // that are offered, one after the other
@@ -173,6 +176,11 @@ func (m Model) answer(msg tea.Msg) (Model, tea.Cmd) {
 		return m.show(onRecord), cmd
 	case pages.DriftMsg:
 		return m.drifts(msg.Recipe)
+	case pages.CupMsg:
+		return m.cups(msg.Recipe)
+	case pages.CupsMsg:
+		m.cup, _ = m.cup.Update(msg)
+		return m, nil
 	case pages.SeenMsg:
 		m.drift, _ = m.drift.Update(msg)
 		return m, nil
@@ -231,6 +239,8 @@ func (m Model) pass(msg tea.Msg) (Model, tea.Cmd) {
 		m.record, cmd = m.record.Update(msg)
 	case onDrift:
 		m.drift, cmd = m.drift.Update(msg)
+	case onCup:
+		m.cup, cmd = m.cup.Update(msg)
 	case onCutOff:
 		m.cutOff, cmd = m.cutOff.Update(msg)
 	}
@@ -244,6 +254,7 @@ func (m Model) resize(width, height int) Model {
 	m.live = m.live.Resize(width, height)
 	m.record = m.record.Resize(width, height)
 	m.drift = m.drift.Resize(width, height)
+	m.cup = m.cup.Resize(width, height)
 	m.cutOff = m.cutOff.Resize(width, height)
 	return m
 }
@@ -268,6 +279,8 @@ func (m Model) page() *draw.Canvas {
 		return m.record.Draw()
 	case onDrift:
 		return m.drift.Draw()
+	case onCup:
+		return m.cup.Draw()
 	case onCutOff:
 		return m.cutOff.Draw()
 	}

@@ -88,8 +88,9 @@ func (a *app) callBrew(f *brewFlags, name string) error {
 	book := a.book()
 	book.keep(keeper)
 	if f.plain || a.screenless() != "" {
-		book.tellBack(a.stdout)
-		result := plain.Run(a.stdin, a.stdout, opt)
+		out := tui.ASCII(a.stdout, a.getenv)
+		book.tellBack(out)
+		result := plain.Run(a.stdin, out, opt)
 		return errors.Join(ended(result.Lane), book.close())
 	}
 	fmt.Fprint(a.stderr, warnings.Text())
@@ -168,7 +169,7 @@ func (a *app) openShelf() error {
 	book := a.book()
 	_, err = a.show(book, func(t *tui.Terminal) tui.Model {
 		return tui.Open(tui.Options{
-			Theme: a.look(), Keys: a.config.markKeys(), Now: a.now, Recipes: a.onShelf(shelf), Journal: book, Drifts: book, LookBack: book.lookBack,
+			Theme: a.look(), Keys: a.config.markKeys(), Now: a.now, Recipes: a.onShelf(shelf), Journal: book, Drifts: book, Cups: book, LookBack: book.lookBack,
 			Brew: func(r pages.Recipe) live.Options {
 				f := &brewFlags{speed: 1, countIn: a.config.countIn}
 				opt, keeper, _ := a.brewing(f, r.Plan, r.Text)
@@ -186,7 +187,7 @@ func (a *app) openShelf() error {
 func (a *app) onShelf(s *recipes.Shelf) []pages.Recipe {
 	var out []pages.Recipe
 	for _, entry := range s.Entries() {
-		r := pages.Recipe{Stem: entry.Stem, Name: entry.Name, Line: entry.Line(), Own: !entry.Shipped, Faults: entry.Faults.Text()}
+		r := pages.Recipe{Stem: entry.Stem, Name: entry.Name, Line: entry.Line(), Own: !entry.Shipped, Faults: entry.Faults.Text(), Boils: a.config.boils}
 		r.Recipe, r.Text = entry.Document.Recipe(), entry.Document.Text()
 		if len(entry.Faults.Errors()) == 0 {
 			r.Plan, _ = brew.NewPlan(r.Recipe, a.bar())
@@ -214,7 +215,7 @@ func (a *app) show(book *book, open func(*tui.Terminal) tui.Model) (tui.Model, e
 	}
 	book.terminal = terminal
 	m, err := tui.Run(open(terminal), terminal, func(code int) {
-		book.close()
+		book.abandon()
 		os.Exit(code)
 	})
 	if errors.Is(err, tui.ErrPanic) {
@@ -240,7 +241,10 @@ func (a *app) sayBrewed(page live.Page, cutOff bool) {
 	if lane := page.Timeline().Lane(0); lane.Started() {
 		conditions := page.Conditions()
 		conditions.CutOff = cutOff
-		printDebrief(a.stdout, conditions.Of(lane))
+		d := conditions.Of(lane)
+		out := tui.ASCII(a.stdout, a.getenv)
+		printDebrief(out, d)
+		printCup(out, d, lane.Plan(), page.Reading(), true)
 	}
 }
 

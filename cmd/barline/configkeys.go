@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -188,32 +187,8 @@ func (c config) markKeys() live.KeyMap {
 	return keys
 }
 
-// readFigure reads a figure with one of the given units, and returns it in
-// the first of them.
-func readFigure(text string, units ...unit) (float64, error) {
-	for _, u := range units {
-		figure, ok := strings.CutSuffix(text, u.name)
-		if !ok {
-			continue
-		}
-		n, err := strconv.ParseFloat(strings.TrimSpace(figure), 64)
-		if err != nil || math.IsNaN(n) || math.IsInf(n, 0) {
-			return 0, &recipes.Wrong{Message: fmt.Sprintf("%q is not a number of %s", text, u.name), Hint: "write such as " + units[0].example}
-		}
-		return n * u.factor, nil
-	}
-	return 0, &recipes.Wrong{Message: fmt.Sprintf("%q has no unit, wanted %s or %s", text, units[0].name, units[1].name), Hint: "write such as " + units[0].example}
-}
-
-// unit is a unit and how many of the first unit it is.
-type unit struct {
-	name    string
-	factor  float64
-	example string // of a figure; of the first unit only
-}
-
 func readAltitude(c *config, text string) error {
-	m, err := readFigure(text, unit{"m", 1, "200 m"}, unit{"ft", 0.3048, ""})
+	m, err := recipes.ReadHeight(text)
 	if err != nil {
 		return err
 	}
@@ -230,16 +205,16 @@ func readAltitude(c *config, text string) error {
 const lowestBar, highestBar = -500, 9000
 
 func readPressure(c *config, text string) error {
-	hPa, err := readFigure(text, unit{"hPa", 1, "990 hPa"}, unit{"mbar", 1, ""})
+	pascal, err := recipes.ReadPressure(text)
 	if err != nil {
 		return err
 	}
 	least, _ := cup.PressureAt(highestBar)
 	most, _ := cup.PressureAt(lowestBar)
-	if pascal := hPa * 100; pascal < least || pascal > most {
+	if pascal < least || pascal > most {
 		return &recipes.Wrong{Message: fmt.Sprintf("%q is no pressure of the air at a bar, which is %.0f to %.0f hPa", text, math.Ceil(least/100), math.Floor(most/100)), Hint: "write such as 990 hPa"}
 	}
-	return c.boilAt(text, hPa*100)
+	return c.boilAt(text, pascal)
 }
 
 func (c *config) boilAt(text string, pascal float64) error {

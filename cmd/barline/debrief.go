@@ -6,7 +6,26 @@ import (
 
 	"barline/brew"
 	"barline/brew/drift"
+	"barline/tui/draw"
+	"barline/tui/tasted"
 )
+
+// printCup writes what there is to say of a brew's cup; of one that has just
+// been brewed also when it can be drunk.
+func printCup(w io.Writer, d drift.Debrief, p *brew.Plan, r brew.Reading, fresh bool) {
+	cools := fresh && d.Ending == brew.Finished && d.Conditions.Speed == 1
+	all := tasted.Lines(d, p, r)
+	if wait := tasted.Drinking(p); cools && wait != "" {
+		all = append(all, tasted.Line{Text: wait})
+	}
+	for _, line := range all {
+		lead := "cup: "
+		if line.Care {
+			lead = "cup: ! "
+		}
+		lines(w, lead, draw.OneLine(line.Text))
+	}
+}
 
 // printDebrief writes where the time of a brew went: the sentence, the beats
 // and the lengths.

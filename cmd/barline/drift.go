@@ -73,9 +73,13 @@ func (a *app) driftOf(ctx context.Context, j *journal.Journal, f *driftFlags, na
 		return writeDriftCSV(a.stdout, m.set.Table(f.of()))
 	}
 	t, err := m.told()
-	switch {
-	case err != nil:
+	if err != nil {
 		return err
+	}
+	if t.cup, err = m.cups(ctx, j); err != nil {
+		return err
+	}
+	switch {
 	case f.json:
 		return t.json(a.stdout)
 	}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"barline/brew/drift"
+	"barline/cmd/barline/internal/journal"
 )
 
 // driftSchema is the number of the form of drift's JSON.
@@ -30,6 +31,7 @@ type jsonDrift struct {
 	Table    []drift.Summary `json:"table,omitempty"`
 	Page     *jsonPage       `json:"page,omitempty"`
 	Where    *drift.Where    `json:"where,omitempty"`
+	Cup      *driftCup       `json:"cup,omitempty"`
 	Against  *jsonAgainst    `json:"against,omitempty"`
 	Beat     *jsonBeatOf     `json:"beat,omitempty"`
 	Leasts   []drift.Least   `json:"leasts"`
@@ -93,7 +95,7 @@ func (m lookedAt) jsonHead() jsonDrift {
 
 func (t driftTold) json(w io.Writer) error {
 	out := t.jsonHead()
-	out.Table, out.Page, out.Where = t.table, t.jsonPage(t.page), &t.where
+	out.Table, out.Page, out.Where, out.Cup = t.table, t.jsonPage(t.page), &t.where, t.cup
 	if x := t.against; x != nil {
 		out.Against = x.json(t.jsonPage(x.page), nil)
 	}
@@ -123,7 +125,7 @@ func writeDriftCSV(to io.Writer, table []drift.Summary) error {
 }
 
 func csvRow(s drift.Summary) []string {
-	row := []string{string(s.Column.What), s.Column.Key, s.Column.Name, s.Column.Version, string(s.Column.Owner), string(s.Measure), s.Unit}
+	row := []string{string(s.Column.What), journal.Inert(s.Column.Key), journal.Inert(s.Column.Name), s.Column.Version, string(s.Column.Owner), string(s.Measure), s.Unit}
 	t := s.Tally
 	for _, n := range []int{t.Brews, t.Marked, t.Unmarked, t.Skipped, t.NotReached, t.LeftOut, t.OnTime, t.Early, t.Late} {
 		row = append(row, strconv.Itoa(n))

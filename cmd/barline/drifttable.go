@@ -22,6 +22,7 @@ type driftTold struct {
 	page    drift.Page
 	where   drift.Where
 	against *driftAgainst // nil where there is no second set
+	cup     *driftCup     // nil where nothing was read
 }
 
 // driftAgainst is what is said of the set against a second one.
@@ -51,6 +52,7 @@ func (t driftTold) text(to io.Writer) error {
 	t.rows(w)
 	t.findings(w)
 	t.went(w)
+	t.cupText(w)
 	return w.Flush()
 }
 
@@ -68,7 +70,8 @@ func (m lookedAt) head(w io.Writer) {
 	} else if all > 1 {
 		version += fmt.Sprintf(", one of %d (--version all joins them)", all)
 	}
-	fmt.Fprintf(w, "%s: %s, %s\n%s\n", m.recipe, brews, days, version)
+	say(w, "%s: %s, %s", m.recipe, brews, days)
+	say(w, "%s", version)
 	if names := m.set.Persons(); len(names) > 1 || names[0] != "" {
 		lines(w, "by ", oneOf(names))
 	}

@@ -165,9 +165,11 @@ func (a *app) showBrew(r journal.Record) error {
 	say(w, "version %s", r.Version)
 	say(w, "clock kept by %s", r.Clock.Kept)
 	say(w, "")
-	if err := printDebrief(w, conditions(r.Brew).Of(lane)); err != nil {
+	d := conditions(r.Brew).Of(lane)
+	if err := printDebrief(w, d); err != nil {
 		return err
 	}
+	printCup(w, d, lane.Plan(), readingOf(r), false)
 	for _, line := range remarks(r, lane) {
 		say(w, "%s", line)
 	}

@@ -138,6 +138,6 @@ func newRoot(e env) *cobra.Command {
 		RunE:          func(*cobra.Command, []string) error { return a.openShelf() },
 	}
 	a.register(root)
-	root.AddCommand(a.checkOutput(newPlan(a)), a.checkOutput(newCheck(a)), newBrew(a), a.checkOutput(newRecipes(a)), a.checkOutput(newJournal(a)), a.withPage(newDrift(a)), newFit(a), a.checkOutput(newConfig(a)), newTerminal(a), newDemo(a))
+	root.AddCommand(a.checkOutput(newPlan(a)), a.checkOutput(newCheck(a)), newBrew(a), a.checkOutput(newRecipes(a)), a.checkOutput(newJournal(a)), a.withPage(newDrift(a)), a.checkOutput(newFit(a)), a.checkOutput(newReport(a)), a.checkOutput(newConfig(a)), newTerminal(a), a.checkOutput(newDemo(a)), newCup(a))
 	return root
 }

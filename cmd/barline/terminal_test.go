@@ -35,6 +35,7 @@ func TestAtATerminal(t *testing.T) {
 	for name, test := range map[string]func(t *testing.T, program string){
 		"a brew from the shelf to its readings":         brewFromTheShelf,
 		"a brew that is stopped":                        stopABrew,
+		"the cup of a recipe":                           cupAtTheTerminal,
 		"the first frame comes at once, asking nothing": firstFrame,
 	} {
 		t.Run(name, func(t *testing.T) {

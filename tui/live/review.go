@@ -88,6 +88,7 @@ func (p Page) tableOf(d drift.Debrief) []line {
 		}
 		rows = append(rows, p.wrapped("  ", said, draw.Plain)...)
 	}
+	rows = append(rows, p.cupOf(d)...)
 	for i, chore := range p.opt.Plans[p.report.lane].Afterwards {
 		if i == 0 {
 			rows = append(rows, line{draw.Fit("afterwards", p.width), draw.Faint})

@@ -154,6 +154,8 @@ func TestPages(t *testing.T) {
 			[]string{
 				"! bloom: Near-boiling water scalds at once: keep the spout low and your other hand off the rim",
 				"! press: Stand, press straight down on a dry, firm table. If it needs force, stop, draw back, let it drain. Defer to house rules and trained practice",
+				"the cup aim: 1.35 % strength, 20.5 % extraction expect: 1.13 % strength, 0.51 to 1.48 %, an estimate",
+				"water boils at 100 °C at the sea; to 93 °C it rests 2:46 to 8:19 off the boil, by the kettle (common practice: 30 s)",
 			}},
 		{"sheet-scrolled", sheet(whole, 99), []string{"Push out the puck and rinse the plunger while they are warm"}, []string{"1:52 Press to the hiss", "0:00 Pour to 50 g (bloom)"}},
 		{"sheet-faulty", sheet(entry(t, "torn.yaml", torn), 0), []string{"This recipe cannot be brewed as it stands; its file has errors."},
@@ -283,6 +285,32 @@ func TestTheSheetScrollsNoFurtherThanItsEnd(t *testing.T) {
 	}
 	if fmt.Sprint(s.Draw().Lines()) != fmt.Sprint(top) {
 		t.Error("the top is another one")
+	}
+}
+
+// The sheet says what the bar's boiling point makes of the recipe, and claims
+// nothing where nobody can know.
+func TestTheSheetSaysWhatTheCupIsFor(t *testing.T) {
+	for name, c := range map[string]struct {
+		boils     brew.Celsius
+		text      string
+		want, not []string
+	}{
+		"a bar 2000 m up":          {93.3151, unwise, []string{"water boils at 93.3 °C here; to 93 °C it rests 0:07 to 0:23 off the boil", "take care water of 93 °C burns skin deeply within 3 s", "glass can break", "the rules of your house"}, []string{"aim:"}},
+		"one where it cannot be":   {91.6, unwise, []string{"water boils at 91.6 °C here, so that it cannot have 93 °C"}, []string{"rests"}},
+		"through a bed":            {100, strings.NewReplacer("method: press", "method: cone", "  - {press: to the hiss, over: 28 s}", "  - {drawdown: it runs out, over: 60 s}").Replace(unwise), []string{"expect: 1.54 % strength, 1.37 to 1.73 %, arithmetic and no prediction"}, nil},
+		"a method nobody knows of": {0, strings.Replace(unwise, "method: press", "method: other", 1), []string{"the cup water boils"}, []string{"expect:"}},
+		"an aim of one kind":       {0, unwise + "aim: {strength: 1.4 %}\n", []string{"aim: 1.40 % strength expect"}, []string{"% extraction"}},
+	} {
+		r := entry(t, "r.yaml", c.text)
+		r.Boils = c.boils
+		lines := sheet(r, 0)(120, 60).Lines()
+		says(t, lines, c.want)
+		for _, not := range c.not {
+			if strings.Contains(strings.Join(lines, " "), not) {
+				t.Errorf("%s: %q is said", name, not)
+			}
+		}
 	}
 }
 

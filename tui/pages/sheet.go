@@ -14,7 +14,7 @@ import (
 )
 
 // SheetKeys are the keys of a recipe's sheet.
-type SheetKeys struct{ Up, Down, Start, Back key.Binding }
+type SheetKeys struct{ Up, Down, Start, Cup, Back key.Binding }
 
 // DefaultSheetKeys returns the keys of the sheet.
 func DefaultSheetKeys() SheetKeys {
@@ -22,13 +22,14 @@ func DefaultSheetKeys() SheetKeys {
 		Up:    key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp("up", "back up")),
 		Down:  key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp("down", "more")),
 		Start: key.NewBinding(key.WithKeys("enter", " "), key.WithHelp("enter", "get ready to brew")),
+		Cup:   key.NewBinding(key.WithKeys("c"), key.WithHelp("c", "the cup")),
 		Back:  key.NewBinding(key.WithKeys("q", "esc", "ctrl+c"), key.WithHelp("q", "back")),
 	}
 }
 
 // Bindings returns every key, in the order of the help.
 func (k SheetKeys) Bindings() []key.Binding {
-	return []key.Binding{k.Start, k.Back, k.Down, k.Up}
+	return []key.Binding{k.Start, k.Back, k.Cup, k.Down, k.Up}
 }
 
 // Sheet is the page of one recipe: what it asks for, and its timeline drawn
@@ -69,6 +70,9 @@ func (s Sheet) Update(msg tea.Msg) (Sheet, tea.Cmd) {
 		s.top = min(s.top+1, s.last())
 	case k.Is(s.keys.Back):
 		return s, func() tea.Msg { return BackMsg{} }
+	case k.Is(s.keys.Cup) && s.recipe.Plan != nil:
+		recipe := s.recipe
+		return s, func() tea.Msg { return CupMsg{recipe} }
 	case k.Is(s.keys.Start) && s.recipe.Plan != nil:
 		recipe := s.recipe
 		return s, func() tea.Msg { return StartMsg{recipe} }
@@ -121,6 +125,7 @@ func (s Sheet) Draw() *draw.Canvas {
 		c.Text(0, 0, draw.Fit(s.recipe.Name, s.width), draw.Strong)
 		help := s.keys
 		help.Start.SetEnabled(s.recipe.Plan != nil)
+		help.Cup.SetEnabled(s.recipe.Plan != nil)
 		help.Down.SetEnabled(s.top < s.last())
 		help.Up.SetEnabled(s.top > 0)
 		c.Help(s.height-1, help.Bindings())
@@ -142,8 +147,8 @@ func (s Sheet) Draw() *draw.Canvas {
 }
 
 // lines returns the sheet's text, wrapped to the screen: first the figures,
-// the cautions and what check warns of, then what to prepare, the steps and
-// what comes after.
+// the cautions and what check warns of, then the cup, what to prepare, the steps
+// and what comes after.
 func (s Sheet) lines() []sheetLine {
 	if s.recipe.Plan == nil {
 		return s.faulty()
@@ -158,6 +163,8 @@ func (s Sheet) lines() []sheetLine {
 	if s.recipe.Faults != "" {
 		out = append(out, s.checked()...)
 	}
+	out = append(out, s.cup()...)
+	out = append(out, s.care()...)
 	out = append(out, s.list("prepare", p.Prepare)...)
 	out = append(out, sheetLine{draw.Fit("steps", s.width), draw.Faint})
 	for _, cue := range p.Cues {

@@ -18,9 +18,10 @@ type Recipe struct {
 	Line   string // dose, water and time, or why it cannot be brewed
 	Own    bool   // from the user's folder
 	Recipe brew.Recipe
-	Text   []byte     // of its file
-	Plan   *brew.Plan // nil where the file has errors
-	Faults string     // the file's errors and warnings, as check prints them
+	Text   []byte       // of its file
+	Plan   *brew.Plan   // nil where the file has errors
+	Faults string       // the file's errors and warnings, as check prints them
+	Boils  brew.Celsius // where water boils at the bar; 0 where nobody said
 }
 
 // ListKeys are the keys of a page with a list.
