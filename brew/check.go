@@ -179,6 +179,7 @@ func (c *checker) chores(part Part, chores []Chore) {
 		}
 		c.text(p, chore.Do)
 		c.length(Place{part, i, "over"}, chore.Over)
+		c.length(Place{part, i, "float"}, chore.Float)
 	}
 }
 

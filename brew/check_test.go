@@ -139,18 +139,20 @@ error: setting: unknown figure "{b}" | use {dose} or {water}`},
 }
 
 func TestChores(t *testing.T) {
-	bad := []brew.Chore{{Do: "fill", Over: brew.MostLength}, {Over: -s}, {Do: "{milk}", Over: brew.MostLength + s}}
+	bad := []brew.Chore{{Do: "fill", Over: brew.MostLength}, {Over: -s}, {Do: "{milk}", Over: brew.MostLength + s, Float: -s}}
 	checkAll(t, brew.Bar{}, []said{
 		{"before and after, each in its list", changed(func(r *brew.Recipe) { r.Prepare, r.Afterwards, r.Steps[0].Why = bad, bad[1:], "{salt}" }), "*", `
 error: prepare 2, do: nothing to do
 error: prepare 2, over: -1 s is outside 0 s to 24 h
 error: prepare 3, do: unknown figure "{milk}" | use {dose} or {water}
 error: prepare 3, over: 1440 min 1 s is outside 0 s to 24 h
+error: prepare 3, float: -1 s is outside 0 s to 24 h
 error: step 1, why: unknown figure "{salt}" | use {dose} or {water}
 error: afterwards 1, do: nothing to do
 error: afterwards 1, over: -1 s is outside 0 s to 24 h
 error: afterwards 2, do: unknown figure "{milk}" | use {dose} or {water}
-error: afterwards 2, over: 1440 min 1 s is outside 0 s to 24 h`},
+error: afterwards 2, over: 1440 min 1 s is outside 0 s to 24 h
+error: afterwards 2, float: -1 s is outside 0 s to 24 h`},
 	})
 }
 

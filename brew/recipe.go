@@ -104,9 +104,25 @@ func (w Window) narrowest(o Window) Window {
 
 // Chore is one thing to do before the clock starts or after it has stopped.
 type Chore struct {
-	Do   string
-	Over time.Duration // 0 where left out
+	Do    string
+	Over  time.Duration // 0 where left out
+	Float time.Duration `json:",omitempty"` // how far from the brew it may be done; 0 where left out
+	Uses  Uses          `json:",omitempty"` // "" where left out
 }
+
+// Uses says what a chore needs, for a bar that plans several brews.
+type Uses string
+
+// What a chore may need; the zero Uses is the hands.
+const (
+	UsesHands   Uses = "hands"
+	UsesKettle  Uses = "kettle"
+	UsesBoth    Uses = "hands and kettle"
+	UsesNothing Uses = "nothing"
+)
+
+// AllUses returns every Uses in the order of the documentation.
+func AllUses() []Uses { return []Uses{UsesHands, UsesKettle, UsesBoth, UsesNothing} }
 
 // Anchor says what a step's start hangs on.
 type Anchor string

@@ -49,6 +49,8 @@ var aimKeys = []key[brew.Aim]{
 var choreKeys = []key[brew.Chore]{
 	{"do", true, into(readText, func(c *brew.Chore) *string { return &c.Do })},
 	{"over", false, into(readSome(readLength), func(c *brew.Chore) *time.Duration { return &c.Over })},
+	{"float", false, into(readSome(readLength), func(c *brew.Chore) *time.Duration { return &c.Float })},
+	{"uses", false, into(oneOf(brew.AllUses()), func(c *brew.Chore) *brew.Uses { return &c.Uses })},
 }
 
 // The keys of a step in the order in which Write writes them; the action

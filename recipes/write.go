@@ -62,12 +62,22 @@ func writeList[T any](b *bytes.Buffer, key string, entries []T, write func(T) st
 }
 
 // writeChore returns an entry of prepare or afterwards: its text, or keys in
-// braces where it has a length.
+// braces where it has more than that.
 func writeChore(c brew.Chore) string {
-	if c.Over == 0 {
+	if c == (brew.Chore{Do: c.Do}) {
 		return written(c.Do)
 	}
-	return braces([]string{"do: " + writtenInside(c.Do), "over: " + writeLength(c.Over)})
+	parts := []string{"do: " + writtenInside(c.Do)}
+	if c.Over != 0 {
+		parts = append(parts, "over: "+writeLength(c.Over))
+	}
+	if c.Float != 0 {
+		parts = append(parts, "float: "+writeLength(c.Float))
+	}
+	if c.Uses != "" {
+		parts = append(parts, "uses: "+string(c.Uses))
+	}
+	return braces(parts)
 }
 
 // writeStep returns a step in braces.

@@ -20,7 +20,7 @@ func TestWriteIsCanonical(t *testing.T) {
 	r := brew.Recipe{
 		Name: "Quayside: all keys", Method: brew.InvertedPress, Coffee: "washed, light", Lot: "7 #2", Roasted: "2026-05-01", Setting: "null", Cups: 2,
 		Dose: 14500, Water: 210250, Temperature: 93.25, Grind: "- fine", Capacity: 250 * brew.Gram, Server: brew.ThickGlass, Window: w(3*s, 3*s),
-		Prepare: []brew.Chore{{Do: "Rinse, empty"}, {Do: "Dose {dose}", Over: 20 * s}, {Do: "{water} at hand"}},
+		Prepare: []brew.Chore{{Do: "Rinse, empty"}, {Do: "Dose {dose}", Over: 20 * s}, {Do: "{water} at hand"}, {Do: "Fill", Float: 60 * s, Uses: brew.UsesBoth}},
 		Steps: []brew.Step{
 			{Action: brew.Pour, Amount: 50 * brew.Gram, To: true, Over: 8 * s, Label: "bloom", Start: w(1*s, 1*s), End: w(1*s, 1*s)},
 			{Action: brew.Swirl, Anchor: brew.After, Offset: 1500 * time.Millisecond, Hands: brew.Free, Mark: brew.MarkNone, ID: "swirl-1", Why: `a "why"`, Caution: "hot: mind it"},
@@ -50,6 +50,7 @@ prepare:
   - Rinse, empty
   - {do: "Dose {dose}", over: 20 s}
   - "{water} at hand"
+  - {do: Fill, float: 1 min, uses: hands and kettle}
 steps:
   - {pour: to 50 g, over: 8 s, label: bloom, window: 1 s}
   - {after: 1.5 s, swirl, hands: free, mark: no, id: swirl-1, why: a "why", caution: "hot: mind it"}
@@ -184,6 +185,10 @@ func anyChores(t *rapid.T, name string) []brew.Chore {
 		if rapid.Bool().Draw(t, "has over") {
 			c.Over = anyLength(t, "over")
 		}
+		if rapid.Bool().Draw(t, "floats") {
+			c.Float = anyLength(t, "float")
+		}
+		c.Uses = rapid.SampledFrom(append(brew.AllUses(), "")).Draw(t, "uses")
 		out = append(out, c)
 	}
 	return out
