@@ -245,32 +245,48 @@ func TestAPasteMarksNothing(t *testing.T) {
 }
 
 // The code of a key that comes in pieces, cut at each of its bytes, is that
-// key.
+// key. On a busy machine the pieces come to the program further apart than they
+// are sent: it has three tries.
 func TestAKeyInPiecesIsThatKey(t *testing.T) {
 	t.Parallel()
+	var marks []int
+	for range 3 {
+		sent, made := keysInPieces(t)
+		if made > sent {
+			t.Fatalf("%d keys made %d marks", sent, made)
+		}
+		if made == sent {
+			return
+		}
+		marks = append(marks, made)
+	}
+	t.Errorf("%v marks", marks)
+}
+
+// keysInPieces sends mark keys in two pieces each, and returns how many those
+// were and how many marks there are.
+func keysInPieces(t *testing.T) (sent, made int) {
+	t.Helper()
 	s := manyPours(t, "keys: 1 page-down f5 é\n")
-	sent, late := 0, 0
 	for cut := 1; cut < 5; cut++ {
 		for _, code := range []string{"\x1b[6~", "\x1b[15~", "é"} {
 			if cut < len(code) {
 				time.Sleep(300 * time.Millisecond)
 				s.send(code[:cut])
-				began := time.Now()
 				time.Sleep(10 * time.Millisecond)
 				s.send(code[cut:])
 				sent++
-				if time.Since(began) > 35*time.Millisecond {
-					late++ // on a busy machine it may not be that key
-				}
 			}
 			time.Sleep(200 * time.Millisecond)
 		}
 	}
 	time.Sleep(200 * time.Millisecond)
 	events := s.events()
-	if n := count(events, brew.EventMark); n > sent || n < sent-late || len(events) != n+2 {
-		t.Errorf("%d keys, %d of them late, made %d marks: %+v", sent, late, n, events)
+	made = count(events, brew.EventMark)
+	if len(events) != made+2 {
+		t.Errorf("the keys did something else as well: %+v", events)
 	}
+	return sent, made
 }
 
 // Where the pieces come so late that the first is an escape, nothing is done
