@@ -203,8 +203,11 @@ func TestAPlanIsReplacedForAGainAndNotAtOnce(t *testing.T) {
 // its zero.
 func TestServicesWithSlipsStaySound(t *testing.T) {
 	services := 12
-	if campaign {
+	switch {
+	case campaign:
 		services = 1000
+	case testing.Short():
+		services = 2
 	}
 	gives, replans := 0, 0
 	for seed := range services {

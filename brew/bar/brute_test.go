@@ -200,8 +200,11 @@ func TestTheBestOfAllPlansIsFound(t *testing.T) {
 	ways := map[string]*bar.Search{}
 	r := rand.New(rand.NewPCG(7, 7))
 	plans, times := 0, 8000
-	if campaign {
+	switch {
+	case campaign:
 		times = 60_000
+	case testing.Short():
+		times = 500
 	}
 	for i := range times {
 		p := small(r, i%2 == 0)

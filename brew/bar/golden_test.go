@@ -49,6 +49,9 @@ func read(t testing.TB, name, how string) *bar.Problem {
 // The optima that several solvers agree on are proven here as well; those of
 // the no-wait job shops are the published ones too: see testdata/README.md.
 func TestProvenOptima(t *testing.T) {
+	if testing.Short() {
+		t.Skip("SKIPPED, NOT TESTED: the proofs take a while")
+	}
 	proven := 0
 	for name, readings := range optima(t) {
 		for how, want := range readings {
