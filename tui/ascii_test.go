@@ -76,6 +76,8 @@ func TestAFrameGoesOutInOneWrite(t *testing.T) {
 		t.Errorf("nothing: %d, %v", n, err)
 	}
 	theirs.Close()
+	terminal.Write([]byte("x"))
+	terminal.Drain()
 	if n, err := terminal.Write(bytes.Repeat([]byte("x"), 3)); n != 0 || err == nil {
 		t.Errorf("into a closed file: %d, %v", n, err)
 	}

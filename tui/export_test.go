@@ -29,3 +29,9 @@ func (t *Terminal) Know()           { t.synced.Store(true) }
 
 // Watched is how commands are watched for a panic.
 var Watched = watched
+
+// Drain waits until all that was written is with the terminal.
+func (t *Terminal) Drain() { <-t.out.drained() }
+
+// OnRepaint sets what asks for the whole screen.
+func (t *Terminal) OnRepaint(ask func()) { t.out.repaint = ask }

@@ -25,7 +25,8 @@ func (e *Ended) Error() string { return fmt.Sprintf("ended by signal %d, %s", e.
 var ErrPanic = errors.New("barline broke; this is a fault of its own")
 
 // stalledFor is how long a terminal that takes no more output can hold up the
-// end of the program, before what it has is saved.
+// end of the program. A leave for which it does is as good as a closed
+// terminal: what there is gets saved.
 const stalledFor = 1500 * time.Millisecond
 
 // Run runs the program on the terminal until the person leaves it, a signal
@@ -38,7 +39,7 @@ const stalledFor = 1500 * time.Millisecond
 // after a second and a half: it saves what it can, tells nothing that could be
 // held up, and must not return.
 func Run(m Model, t *Terminal, stuck func(code int)) (Model, error) {
-	w := &watch{terminal: t, stuck: stuck, done: make(chan struct{})}
+	w := newWatch(t, stuck)
 	m.opt.broke = w.tell
 	w.program = NewProgram(m, tea.WithInput(t.input()), tea.WithOutput(t), tea.WithoutSignalHandler())
 	end, err := w.run()
@@ -59,8 +60,12 @@ func (w *watch) run() (tea.Model, error) {
 	stop := w.signals()
 	defer stop()
 	t.askSync(os.Getenv("TERM")) // with what is drawn first: before that the terminal would echo its answer
+	t.out.repaint = func() { w.program.Send(repaintMsg{}) }
 	end, err := w.program.Run()
 	w.settle()
+	w.hurry(w.sign())
+	<-t.out.drained()
+	close(w.shown)
 	if w.waiting != nil && w.waiting() {
 		t.asked()
 	}
@@ -87,10 +92,16 @@ type watch struct {
 	signal   atomic.Int32           // the first that ended it
 	broken   atomic.Bool            // a goroutine panicked
 	why      atomic.Pointer[string] // in words
-	done     chan struct{}
+	done     chan struct{}          // closed when the program has ended,
+	shown    chan struct{}          // and when the terminal has taken the last of it
+	hurried  sync.Once
 
 	answering sync.Mutex // held while the terminal is given back and taken again
 	resumed   bool       // it has been taken again
+}
+
+func newWatch(t *Terminal, stuck func(code int)) *watch {
+	return &watch{terminal: t, stuck: stuck, done: make(chan struct{}), shown: make(chan struct{})}
 }
 
 // settle sees to it, once the program has ended, that a stop which is still
@@ -114,20 +125,40 @@ func (w *watch) ends() bool {
 	}
 }
 
-// end quits the program for a signal, and sees to it that it does end.
+// end quits the program for a signal.
 func (w *watch) end(sig syscall.Signal) {
 	if !w.signal.CompareAndSwap(0, int32(sig)) {
 		return
 	}
 	w.terminal.guard(func() { w.program.Quit() })
-	w.terminal.guard(func() {
-		select {
-		case <-w.done:
-		case <-time.After(stalledFor):
-			w.terminal.restore()
-			w.stuck(128 + int(sig))
-		}
+	w.hurry(sig)
+}
+
+// hurry sees to it that the end does not wait for a terminal which takes no
+// more output. The exit code is then that of a signal.
+func (w *watch) hurry(sig syscall.Signal) {
+	w.hurried.Do(func() {
+		w.terminal.guard(func() {
+			select {
+			case <-w.shown:
+			case <-time.After(stalledFor):
+				w.terminal.restore()
+				w.stuck(128 + int(sig))
+			}
+		})
 	})
+}
+
+// sign returns the signal by which the program ends, or that it is as good as:
+// a closed terminal, or an abort.
+func (w *watch) sign() syscall.Signal {
+	if w.broken.Load() || w.why.Load() != nil {
+		return syscall.SIGABRT
+	}
+	if sig := w.signal.Load(); sig != 0 {
+		return syscall.Signal(sig)
+	}
+	return syscall.SIGHUP
 }
 
 // OpenTerminal returns the terminal that the program is to draw on and read

@@ -53,6 +53,10 @@ func (w *watch) answer(s syscall.Signal, caught <-chan os.Signal) {
 		return
 	}
 	w.program.ReleaseTerminal()
+	select {
+	case <-w.terminal.out.drained():
+	case <-time.After(stalledFor):
+	}
 	w.terminal.restore()
 	if s == syscall.SIGTSTP {
 		w.stop(caught)

@@ -20,15 +20,14 @@ const (
 var syncAnswer = regexp.MustCompile(`\x1b\[\?2026;([0-4])\$y`)
 
 // askSync asks a terminal of a kind whether it knows synchronised output,
-// behind the next thing that is written to it. The plain console of Linux is
-// spared: its older versions print part of the question.
+// behind the next frame. The plain console of Linux is spared: its older
+// versions print part of the question.
 func (t *Terminal) askSync(kind string) {
 	if kind == "" || kind == "linux" || kind == "dumb" {
 		return
 	}
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	t.question = syncAsk
+	ask := syncAsk
+	t.question.Store(&ask)
 }
 
 // answers takes the terminal's answer out of what is read. An answer that has

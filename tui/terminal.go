@@ -19,11 +19,11 @@ import (
 )
 
 // Terminal is the file that the program draws on. Writes are whole, so that
-// the bell never lands inside a frame. It embeds the file for the library to
-// see that it is a terminal.
+// the bell never lands inside a frame, and wait for nothing. It embeds the
+// file for the library to see that it is a terminal.
 type Terminal struct {
 	*os.File
-	mu    sync.Mutex
+	out   outbox
 	bells chan bell
 
 	in     *os.File    // where keys come from; nil where only the bell is used
@@ -33,9 +33,9 @@ type Terminal struct {
 
 	openSince atomic.Int64 // when it was asked what it has not answered, in nanoseconds since 1970; 0 for nothing
 
-	question string // that goes out behind the next thing written; guarded by mu
-	ascii    bool   // the locale says that it knows ASCII alone
-	gone     func() // called when no more keys can come
+	question atomic.Pointer[string] // that goes out behind the next frame; nil for none
+	ascii    bool                   // the locale says that it knows ASCII alone
+	gone     func()                 // called when no more keys can come
 
 	guarding sync.Mutex
 	onPanic  func(why any, stack []byte) // what a panic in one of the program's own goroutines does
@@ -76,34 +76,56 @@ const (
 	bellGap    = 180 * time.Millisecond
 )
 
-// NewTerminal returns the terminal on a file. Its bell rings from a goroutine
-// of its own until the process ends.
+// NewTerminal returns the terminal on a file. It is written to, and its bell
+// rings, from goroutines of their own until the process ends.
 func NewTerminal(f *os.File) *Terminal {
 	t := &Terminal{File: f, bells: make(chan bell, 1)}
+	t.out.write, t.out.wake = t.send, make(chan struct{}, 1)
+	t.guard(t.out.run)
 	t.guard(t.ring)
 	return t
 }
 
-// Write writes all of a frame in one piece, as the terminal can take it.
+// Write takes a frame, which is then written in one piece. The error is that
+// of the write before.
 func (t *Terminal) Write(b []byte) (int, error) {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	frame := b
-	if t.ascii {
-		frame = []byte(asASCII(string(b)))
+	if len(b) == 0 {
+		return 0, nil
 	}
-	if t.synced.Load() && len(b) > 0 {
-		frame = slices.Concat([]byte(syncBegin), frame, []byte(syncEnd))
-	}
-	if t.question != "" {
-		frame = append(slices.Clip(frame), t.question...)
-		t.question = ""
-		t.asked()
-	}
-	if _, err := t.File.Write(frame); err != nil {
+	if err := t.out.post(parcel{text: slices.Clone(b)}); err != nil {
 		return 0, err
 	}
 	return len(b), nil
+}
+
+// WriteString is Write: the library writes its codes by it, and the file's own
+// would go past what waits.
+func (t *Terminal) WriteString(s string) (int, error) { return t.Write([]byte(s)) }
+
+// send writes one thing.
+func (t *Terminal) send(p parcel) error {
+	text := p.text
+	if !p.bell && !isControl(text) {
+		text = t.frame(text)
+	}
+	_, err := t.File.Write(text)
+	return err
+}
+
+// frame returns a frame as the terminal can take it, with what it is to be
+// asked behind it.
+func (t *Terminal) frame(text []byte) []byte {
+	if t.ascii {
+		text = []byte(asASCII(string(text)))
+	}
+	if t.synced.Load() {
+		text = slices.Concat([]byte(syncBegin), text, []byte(syncEnd))
+	}
+	if q := t.question.Swap(nil); q != nil {
+		text = append(slices.Clip(text), *q...)
+		t.asked()
+	}
+	return text
 }
 
 // Ring rings the bell without waiting for it. One that is still to be rung
@@ -125,22 +147,10 @@ func (t *Terminal) ring() {
 			if i > 0 {
 				time.Sleep(bellGap)
 			}
-			if !t.strike(b.at.Add(time.Duration(i) * bellGap)) {
-				break
-			}
+			due := b.at.Add(time.Duration(i) * bellGap)
+			t.out.post(parcel{text: []byte("\a"), bell: true, latest: due.Add(bellLatest)})
 		}
 	}
-}
-
-// strike rings one stroke when the terminal takes it, unless that is too late.
-func (t *Terminal) strike(due time.Time) bool {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	if time.Since(due) > bellLatest {
-		return false
-	}
-	_, err := t.File.Write([]byte("\a"))
-	return err == nil
 }
 
 // Look returns the theme for what the environment says of the terminal: the
@@ -192,17 +202,26 @@ func NewProgram(m Model, options ...tea.ProgramOption) *tea.Program {
 	return tea.NewProgram(m, append([]tea.ProgramOption{tea.WithAltScreen(), tea.WithFilter(door(m.opt.Now))}, options...)...)
 }
 
+// repaintMsg asks for the whole screen once more.
+type repaintMsg struct{}
+
 // door stamps keys with the moment they come in, and gives a terminal that does
 // not tell its size one, for the library that draws as well as for the pages.
+// That the size is told again makes the library draw the whole screen.
 func door(now func() time.Duration) func(tea.Model, tea.Msg) tea.Msg {
+	size := tea.WindowSizeMsg{Width: defaultWidth, Height: defaultHeight}
 	return func(_ tea.Model, msg tea.Msg) tea.Msg {
 		switch msg := msg.(type) {
 		case tea.KeyMsg:
 			return keys.Press{KeyMsg: msg, At: now()}
 		case tea.WindowSizeMsg:
 			if msg.Width <= 0 || msg.Height <= 0 {
-				return tea.WindowSizeMsg{Width: defaultWidth, Height: defaultHeight}
+				msg = tea.WindowSizeMsg{Width: defaultWidth, Height: defaultHeight}
 			}
+			size = msg
+			return msg
+		case repaintMsg:
+			return size
 		}
 		return msg
 	}

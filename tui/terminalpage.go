@@ -50,7 +50,7 @@ func LookAt(t *Terminal, opt LookOptions, stuck func(code int)) (probe.Report, e
 	if width, height, err := term.GetSize(t.Fd()); err == nil {
 		opt.Untold = width <= 0 || height <= 0
 	}
-	w := &watch{terminal: t, stuck: stuck, done: make(chan struct{})}
+	w := newWatch(t, stuck)
 	opt.broke = w.tell
 	w.program = NewLook(opt, t.Ring, asker, t.synced.Load, tea.WithInput(listener{t.input(), asker}), tea.WithOutput(asking{t, asker}), tea.WithoutSignalHandler())
 	w.waiting = asker.Waiting
