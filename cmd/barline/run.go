@@ -75,6 +75,7 @@ var (
 
 // run runs the command line and returns the exit code.
 func run(ctx context.Context, e env) int {
+	e.stderr = messages{e.stderr}
 	root := newRoot(e)
 	root.SetArgs(e.args)
 	root.SetIn(e.stdin)
