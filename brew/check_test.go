@@ -274,6 +274,9 @@ func TestWarnings(t *testing.T) {
 	checkAll(t, brew.Bar{Boils: 94.5}, []said{
 		{"hotter than water boils at the bar", changed(func(r *brew.Recipe) { r.Temperature = 95 }), "*",
 			"warning: temperature: temperature 95 °C is hotter than water boils here, 94.5 °C | ask for 94.5 °C or less"},
+		{"as hot as it boils, to the tenth that is shown", changed(func(r *brew.Recipe) { r.Temperature = 94.54 }), "*", ""},
+		{"a tenth hotter", changed(func(r *brew.Recipe) { r.Temperature = 94.6 }), "*",
+			"warning: temperature: temperature 94.6 °C is hotter than water boils here, 94.5 °C | ask for 94.5 °C or less"},
 		{"the slowest flow", flow(200, 100), "*", ""},
 		{"slower", flow(200, 100.1), "*", "warning: step 1, over: a flow of 1.998 g/s" + flowHint},
 		{"much slower", flow(200, 200), "*", "warning: step 1, over: a flow of 1.0 g/s" + flowHint},

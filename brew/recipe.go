@@ -15,6 +15,12 @@ func (c Celsius) String() string {
 	return strconv.FormatFloat(math.Round(float64(c)*10)/10, 'f', -1, 64) + " °C"
 }
 
+// Above reports whether the temperature is above another as both are shown, to
+// a tenth: 100 °C is not above the boil at the sea, 99.97 °C.
+func (c Celsius) Above(other Celsius) bool {
+	return math.Round(10*float64(c)) > math.Round(10*float64(other))
+}
+
 // Percent is a share in hundredths, as strength and extraction are given.
 type Percent float64
 
