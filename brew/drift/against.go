@@ -28,7 +28,7 @@ func Against(a, b Set, names [2]string) Page {
 		if set.Withheld != "" || x.echoes() || y.echoes() {
 			continue
 		}
-		l.ask(set.Ranks.P, func() (Finding, bool) {
+		l.ask(set.P, func() (Finding, bool) {
 			f := x.about(ClaimApart, "")
 			f.By, f.In, f.K, f.N, f.names = set.Shift.By, &set.Shift.In, set.UsedA, set.UsedA+set.UsedB, names
 			f.Strength = math.Abs(f.By)
@@ -42,6 +42,6 @@ func Against(a, b Set, names [2]string) Page {
 // a rank test would claim too much.
 func (s Series) echoes() bool {
 	weeks, values := s.latest()
-	falling := stat.Kendall(weeks, values).S < 0
-	return stat.Dependent(stat.Lag1(untrended(values, falling)), len(values))
+	rest, _ := untrended(values, stat.Kendall(weeks, values).S < 0)
+	return stat.Dependent(stat.Lag1(rest), len(values))
 }

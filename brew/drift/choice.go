@@ -10,7 +10,7 @@ import (
 // Choice says which brews of a record to look at. The zero Choice is all
 // those of the newest version.
 type Choice struct {
-	Persons     []string  // any of them; none for everyone
+	Persons     []string  // any of them, see Same; none for everyone
 	Since       time.Time // from this instant on; zero for no such bound
 	Until       time.Time // before this instant; zero for no such bound
 	Version     string    // "" for the newest of those chosen otherwise
@@ -32,7 +32,7 @@ func (r *Record) Choose(c Choice) Set {
 	s := Set{record: r}
 	persons := make([]bool, len(r.persons.list))
 	for n, p := range r.persons.list {
-		persons[n] = len(c.Persons) == 0 || slices.Contains(c.Persons, p)
+		persons[n] = len(c.Persons) == 0 || slices.ContainsFunc(c.Persons, func(name string) bool { return Same(name, p) })
 	}
 	from, to := int64(-1<<63), int64(1<<63-1)
 	if !c.Since.IsZero() {

@@ -3,6 +3,7 @@ package drift
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -25,7 +26,7 @@ func (f Finding) sentence() string {
 	case ClaimOutside:
 		return fmt.Sprintf("on %s %s %s %s, %.1f sigma from what was usual", day(f.from), f.did(), seconds(f.By), lateOrEarly(duration(f.By)), math.Abs(f.Sigmas))
 	case ClaimRun:
-		return fmt.Sprintf("from %s on %s %s than before, %d times in a row, mostly by %s", day(f.from), f.did(), f.than(), f.K, seconds(f.By))
+		return fmt.Sprintf("%s %s than before, %d times in a row, mostly by %s", f.while(), f.than(), f.K, seconds(f.By))
 	case ClaimWeek:
 		return fmt.Sprintf("in the week of %s %s %s %s than in the weeks around it", day(monday(f.from)), f.Column.did(), seconds(f.By), f.than())
 	case ClaimVersion:
@@ -34,12 +35,27 @@ func (f Finding) sentence() string {
 	return fmt.Sprintf("%s %s %s with %s than with %s", f.Column.does(), seconds(f.By), f.than(), f.names[0], f.names[1])
 }
 
-// because says which beat the drift comes from.
+// because says which beat the drift comes from. That this one itself is late is
+// said only where it was found.
 func (f Finding) because() string {
-	if f.Source == nil {
+	switch {
+	case f.Source == nil:
 		return "by what it inherits"
+	case !f.caused:
+		return "by what it inherits, most of it from " + f.Source.noun()
 	}
 	return "because " + f.Source.does() + " late"
+}
+
+// while says from when until when somebody did what: a run that is over is of
+// the past.
+func (f Finding) while() string {
+	who, what, _ := strings.Cut(f.did(), " "+past[f.Column.verb()])
+	done := past[f.Column.verb()] + what
+	if f.Ended {
+		return fmt.Sprintf("from %s until %s %s %s", day(f.from), day(f.to), who, done)
+	}
+	return fmt.Sprintf("since %s %s has %s", day(f.from), who, done)
 }
 
 func (f Finding) how() string {
@@ -63,6 +79,8 @@ func (f Finding) does() string {
 		return f.Column.does()
 	case f.everyone:
 		return "whoever brews " + f.Column.verb() + " " + f.Column.noun()
+	case len(f.Persons) > 0:
+		return several(f.Persons) + " " + strings.TrimSuffix(f.Column.verb(), "s") + " " + f.Column.noun()
 	case f.Person == "":
 		return f.Column.does()
 	}
@@ -74,6 +92,22 @@ func (f Finding) did() string {
 		return f.Column.did()
 	}
 	return f.Person + " " + past[f.Column.verb()] + " " + f.Column.noun()
+}
+
+// several names persons, or says how many where they are many.
+func several(names []string) string {
+	const most = 4
+	if len(names) > most {
+		return number(len(names)) + " persons"
+	}
+	said := slices.Clone(names)
+	for i, name := range said {
+		if name == "" {
+			said[i] = "somebody without a name"
+		}
+	}
+	last := len(said) - 1
+	return strings.Join(said[:last], ", ") + " and " + said[last]
 }
 
 var past = map[string]string{"ends": "ended", "starts": "started", "drains": "drained"}
@@ -102,4 +136,3 @@ func (c Column) did() string  { return c.noun() + " " + past[c.verb()] }
 func duration(s float64) time.Duration { return time.Duration(math.Round(s * 1e9)) }
 func seconds(s float64) string         { return figure(duration(math.Abs(s))) }
 func signed(s float64) string          { return brew.Signed(duration(s)) }
-func day(t time.Time) string           { return t.Format("2 January 2006") }

@@ -14,11 +14,13 @@ func (l *look) usual(s owned, all int) {
 	if leastUsual.withheld(t) != "" {
 		return
 	}
+	echo := s.echo(s.Values, 1)
 	ask := func(claim Claim, k int) {
 		if !s.ofBed() {
-			l.persons[whose{claim, s.Column.Version, s.Column.Key}]++
+			id := whose{claim, s.Column.Version, s.Column.Key}
+			l.persons[id] = append(l.persons[id], s.person)
 		}
-		l.ask(stat.ByChance(k, t.Marked, 0.5), func() (Finding, bool) {
+		l.ask(stat.EchoingSigns(stat.ByChance(k, t.Marked, 0.5), echo), func() (Finding, bool) {
 			f := s.about(claim, s.person)
 			f.values = slices.Clone(s.Values)
 			f.By, f.K, f.N = stat.Median(f.values), k, t.Marked
@@ -107,7 +109,7 @@ func (l *look) run(c chartOf, all int) {
 		run := slices.Clone(c.Values[from : from+c.Run.Length])
 		f.between(c.Series, from, from+len(run)-1)
 		f.By = stat.Median(run) - stat.Median(slices.Clone(c.Values[c.From:c.Judge]))
-		f.K, f.N = len(run), len(c.Points)-c.Judge
+		f.K, f.N, f.Ended = len(run), len(c.Points)-c.Judge, c.runEnded()
 		f.Strength = math.Abs(f.By) * float64(f.K) / float64(all)
 		return f, true
 	})
@@ -121,12 +123,12 @@ func (l *look) trend(s owned, all int) {
 	if !ofBed {
 		values = sizes(values)
 	}
-	t := trendOf(weeks, values, s.Tally)
+	t := s.trendOf(weeks, values)
 	if t.Withheld != "" {
 		return
 	}
 	claim := map[bool]map[bool]Claim{false: {true: ClaimWorse, false: ClaimBetter}, true: {true: ClaimLater, false: ClaimSooner}}[ofBed][t.Kendall.S > 0]
-	l.ask(t.Kendall.P, func() (Finding, bool) {
+	l.ask(t.P, func() (Finding, bool) {
 		f := s.about(claim, s.person)
 		third := len(values) / 3
 		f.At, f.By = stat.Median(slices.Clone(values[:third])), stat.Median(slices.Clone(values[len(values)-third:]))
@@ -153,7 +155,7 @@ func (l *look) carried(s Set, column int) {
 	if leastUsual.withheld(t) != "" {
 		return
 	}
-	l.ask(stat.ByChance(t.Late, t.Marked, 0.5), func() (Finding, bool) {
+	l.ask(stat.EchoingSigns(stat.ByChance(t.Late, t.Marked, 0.5), drifts.echo(drifts.Values, 1)), func() (Finding, bool) {
 		w := s.Where()
 		i := slices.IndexFunc(w.Beats, func(b BeatWhere) bool { return b.Column.Key == drifts.Column.Key })
 		b := w.Beats[i]

@@ -26,7 +26,7 @@ type Column struct {
 	What    What          `json:"what"`
 	Version string        `json:"version"`
 	Place   int           `json:"place"` // its order among those of its kind in the plan
-	Key     string        `json:"key"`   // 'second pour, end', 'press', 'contact': the identity
+	Key     string        `json:"key"`   // 'second pour, end', 'first press', 'contact time': the identity
 	Name    string        `json:"name"`  // for people
 	Step    string        `json:"step"`  // the cue's name
 	Edge    brew.Edge     `json:"edge"`  // of a beat or a weight

@@ -19,22 +19,28 @@ type Baseline struct {
 	Frozen []Frozen
 }
 
-// Frozen is a baseline that was frozen for one column, whatever the measure.
+// Frozen is a baseline that was frozen for one column, whatever the measure. It
+// stays frozen whatever becomes of its brews: where fewer than 25 are left of
+// them, or were chosen, there are no limits, and never those of other brews.
 type Frozen struct {
 	What         What
 	Version, Key string // of the column
 	Since        time.Time
 	Until        time.Time
+	// Brews is how many there were when it was frozen; 0 where that is not
+	// known. A chart says how many of them it lacks.
+	Brews int
 }
 
-// of returns the range of a version's column.
-func (b Baseline) of(c Column, version string) Baseline {
-	for _, f := range b.Frozen {
+// of returns the range of a version's column, and what was frozen for it, if
+// anything was.
+func (b Baseline) of(c Column, version string) (in Baseline, frozen *Frozen) {
+	for i, f := range b.Frozen {
 		if f.What == c.What && f.Version == version && f.Key == c.Key {
-			b.Since, b.Until = f.Since, f.Until
+			b.Since, b.Until, frozen = f.Since, f.Until, &b.Frozen[i]
 		}
 	}
-	return b
+	return b, frozen
 }
 
 // Chart is the control chart of one version's values in a series: whether it
@@ -45,6 +51,10 @@ type Chart struct {
 	Points  []int  `json:"points"` // indices into the series' values, in order
 	From    int    `json:"from"`   // of Points: the baseline begins,
 	Judge   int    `json:"judge"`  // and ends; from here on points are judged
+	Frozen  bool   `json:"frozen"` // the baseline is one that was frozen
+	// Lacks is how many brews of a frozen baseline are not among the points:
+	// they were forgotten, or not chosen.
+	Lacks int `json:"lacks"`
 
 	Limits stat.Limits `json:"limits"`
 	// Of the points judged, one each. The moving averages have lambda 0.2
@@ -62,6 +72,12 @@ type Chart struct {
 	// 0 to 1: it grows with their number. 0 where none is judged.
 	ByChance float64 `json:"by_chance"`
 	Withheld Reason  `json:"withheld"` // why there are no limits, and nothing judged
+
+	echo       float64 // how far a point may resemble the one before
+	what       What
+	farthestAt time.Time // when the farthest point was,
+	runFrom    time.Time // and the first
+	runTo      time.Time // and the last of the run
 }
 
 // Run is a stretch of points judged on one side.
@@ -104,14 +120,21 @@ func (s Series) control(b Baseline) []Chart {
 // chart fills in what follows from the points, but what is only drawn.
 func (s Series) chart(c *Chart, b Baseline) {
 	c.Farthest, c.Judge = -1, min(leastBaseline.N, len(c.Points))
-	if from, to := s.within(c.Points, b.of(s.Column, c.Version)); to-from >= leastBaseline.N {
+	in, frozen := b.of(s.Column, c.Version)
+	from, to := s.within(c.Points, in)
+	if to-from >= leastBaseline.N {
 		c.From, c.Judge = from, to
+	}
+	if frozen != nil {
+		c.Frozen, c.Lacks = true, max(0, frozen.Brews-max(0, to-from))
 	}
 	baseline, judged := s.at(c.Points[c.From:c.Judge]), s.at(c.Points[c.Judge:])
 	c.Limits = stat.LimitsOf(baseline)
 	switch {
-	case s.Tally.UnmarkedShare() > MostUnmarked:
-		c.Withheld = Gaps
+	case s.Tally.gaps() != "":
+		c.Withheld = s.Tally.gaps()
+	case c.Frozen && to-from < leastBaseline.N:
+		c.Withheld = Lost
 	case len(baseline) < leastBaseline.N:
 		c.Withheld = TooFew
 	case c.Limits.Sigma == 0:
@@ -130,6 +153,36 @@ func (s Series) chart(c *Chart, b Baseline) {
 		}
 	}
 	c.Run = longest(judged, stat.Median(baseline))
+	c.echo = s.echoOf(c)
+	c.date(s)
+}
+
+// date says when what stands out was.
+func (c *Chart) date(s Series) {
+	at := func(judged int) time.Time { return s.Start(c.Points[c.Judge+judged]) }
+	c.what = s.Column.What
+	if c.Farthest >= 0 {
+		c.farthestAt = at(c.Farthest)
+	}
+	if c.Run.Length > 0 {
+		c.runFrom, c.runTo = at(c.Run.From), at(c.Run.From+c.Run.Length-1)
+	}
+}
+
+// echoOf returns how far the chart's latest values may resemble the ones before,
+// though those of its longest run lie elsewhere than the others.
+func (s Series) echoOf(c *Chart) float64 {
+	from := max(0, len(c.Points)-LatestBrews)
+	points := c.Points[from:]
+	run := c.Judge + c.Run.From - from
+	of, groups := Series{Column: s.Column, record: s.record}, make([]int, len(points))
+	for i, p := range points {
+		of.Brews = append(of.Brews, s.Brews[p])
+		if run <= i && i < run+c.Run.Length {
+			groups[i] = 1
+		}
+	}
+	return of.echo(centred(s.at(points), groups, 2), 2)
 }
 
 // draw adds what is drawn and not claimed.
@@ -189,26 +242,17 @@ func longest(xs []float64, middle float64) Run {
 	return best
 }
 
-// Word says in a few words whether the chart shows a change. It goes by the two
-// rules whose rate of false alarms is known, a point far outside and a long run
-// on one side, so that both together are wrong no oftener than the rate, say
-// 0.05. The other rules are drawn, not claimed.
-func (c Chart) Word(rate float64) string {
-	switch {
-	case c.Withheld != "":
-		return string(c.Withheld)
-	case len(c.Points) == c.Judge:
-		return "nothing to judge yet"
-	case min(c.farByChance(), c.runByChance()) <= rate/2:
-		return "not as in its baseline"
-	}
-	return "as in its baseline"
+// farByChance returns how often chance alone puts a point as far out. Where
+// neighbours resemble each other by r, moving ranges make sigma too small by the
+// root of 1 - r.
+func (c Chart) farByChance() float64 {
+	return c.alarms().Outside(math.Abs(c.Far) * math.Sqrt(1-c.echo))
 }
 
-// farByChance and runByChance return how often chance alone puts a point as
-// far out, or makes a run as long.
-func (c Chart) farByChance() float64 { return c.alarms().Outside(math.Abs(c.Far)) }
-func (c Chart) runByChance() float64 { return c.alarms().OneSide(c.Run.Length) }
+// runByChance returns how often chance alone makes a run as long.
+func (c Chart) runByChance() float64 {
+	return stat.Echoing(c.alarms().OneSide(c.Run.Length), c.echo)
+}
 
 func (c Chart) alarms() stat.Alarms {
 	return stat.Alarms{Baseline: c.Judge - c.From, Points: len(c.Points) - c.Judge}

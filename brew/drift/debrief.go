@@ -70,11 +70,12 @@ type Counts struct {
 }
 
 // Lateness is where a brew's time went. Its sums add up:
-// Total = Person + Bed + Between.
+// Total = Person + Bed + Untold + Between.
 type Lateness struct {
 	Total   time.Duration `json:"total_ns"`   // drift of the last marked beat
-	Person  time.Duration `json:"person_ns"`  // sum of the slips of the person's beats
+	Person  time.Duration `json:"person_ns"`  // sum of the slips of the person's beats, but for those behind the bed
 	Bed     time.Duration `json:"bed_ns"`     // sum of the slips of the bed's
+	Untold  time.Duration `json:"untold_ns"`  // sum of the slips behind the bed (see Row.BehindBed): the hand's or the bed's
 	Between time.Duration `json:"between_ns"` // came or went from a mark to the next beat's call: - where a pause of the recipe took lateness up
 	Last    int           `json:"last"`       // the row of the last marked beat; -1 for none
 	Made    []int         `json:"made"`       // the rows whose slip is outside its window, the largest first
@@ -95,9 +96,10 @@ func (c Conditions) Of(lane brew.Lane) Debrief {
 	if c.CutOff && d.Ending == brew.Running {
 		d.Ending = CutOff
 	}
+	behind := behindBed(lane)
 	for n, b := range plan.Beats {
 		if b.Asked { // no other beat can be marked
-			d.Rows = append(d.Rows, d.settled(rowOf(lane, n, d.End)))
+			d.Rows = append(d.Rows, d.settled(rowOf(lane, n, d.End, behind)))
 		}
 	}
 	d.Contact = contactOf(lane, d.End)
@@ -170,9 +172,12 @@ func latenessOf(rows []Row) Lateness {
 			continue
 		}
 		l.Between += r.Carried - l.Total
-		if r.Owner == brew.Bed {
+		switch {
+		case r.Owner == brew.Bed:
 			l.Bed += r.Slip
-		} else {
+		case r.BehindBed:
+			l.Untold += r.Slip
+		default:
 			l.Person += r.Slip
 		}
 		l.Total, l.Last = r.Drift, i

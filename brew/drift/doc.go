@@ -6,7 +6,8 @@
 // sum of what was carried (called minus written), which came from before, and
 // the slip (marked minus called), which was made at this beat and judges
 // whoever owns it: the person, or the bed, whose lateness never counts
-// against the person. Late is positive, early negative.
+// against the person. A slip that may hold both, behind a bed that nobody
+// marked, is nobody's (see Row.BehindBed). Late is positive, early negative.
 //
 // The way through the package:
 //
@@ -23,6 +24,6 @@
 // as 0.0 s is late. Encoded as JSON, times are whole nanoseconds and masses
 // whole milligrams, which their keys say (drift_ns, target_mg).
 //
-// Of many brews see Record and stat. It does not keep a record on disk or
-// draw.
+// Of many brews see Record and stat. Names of persons and recipes are compared
+// by Same. It does not keep a record on disk or draw.
 package drift

@@ -1,7 +1,7 @@
 package drift
 
 import (
-	"strings"
+	"slices"
 	"time"
 
 	"barline/brew"
@@ -23,14 +23,18 @@ type Attempt struct {
 // Standing is how an attempt stands.
 type Standing string
 
-// The standings. A person is known whatever the case. An attempt that was not through when the next one for the
-// same person and version was opened is given up.
+// The standings. An attempt that was not through when the next one for the same
+// person (see Same) and version was opened is given up.
 const (
 	UnderWay  Standing = "under way"
 	Passed    Standing = "passed"
 	Failed    Standing = "failed"
 	GivenUp   Standing = "given up"
 	TakenBack Standing = "withdrawn" // before it was through
+	// Void is an attempt of which a brew was forgotten, unless it failed by one
+	// of its brews that is left: how it would stand nobody knows. It can be
+	// passed no more.
+	Void Standing = "void"
 )
 
 // Fit is an attempt and what came of it. The attempt is passed when every
@@ -42,13 +46,18 @@ type Fit struct {
 	Standing Standing `json:"standing"`
 	Done     int      `json:"done"`   // brews that went well, up to the failure
 	Failed   int      `json:"failed"` // the brew that failed, as Record numbers brews; -1 for none
-	Why      string   `json:"why"`    // it failed: 'bloom, end: late'
+	Why      string   `json:"why"`    // it failed or is void: 'bloom, end: late', 'two brews of it were forgotten'
+	Lost     int      `json:"lost"`   // brews of it that were forgotten
+	// Untold are beats in Done brews that are not judged, because the bed's
+	// lateness may be in them (see Row.BehindBed).
+	Untold int `json:"untold"`
 
 	// Beside it stands how the person brews on the whole: of all brews of
 	// this version since the first attempt was opened, whoever chose them,
 	// how many were on time throughout, and the exact lower bound of that
 	// rate at 95 % (Clopper and Pearson 1934). Trying until it works does
-	// not raise it. Brews count, not beats: beats of one brew hang together.
+	// not raise it, nor does forgetting: a brew that was forgotten counts as
+	// one that was not shown to be on time. Brews count, not beats: beats of one brew hang together.
 	OnTime  int     `json:"on_time"`
 	Of      int     `json:"of"`
 	AtLeast float64 `json:"at_least"` // 0 to 1
@@ -61,7 +70,7 @@ func (r *Record) Fit(attempts []Attempt) []Fit {
 	for i, a := range attempts {
 		first, next := a.Opened, time.Time{}
 		for _, o := range attempts {
-			if !strings.EqualFold(o.Person, a.Person) || o.Version != a.Version {
+			if !Same(o.Person, a.Person) || o.Version != a.Version {
 				continue
 			}
 			if o.Opened.Before(first) {
@@ -84,8 +93,9 @@ func (r *Record) fit(a Attempt, first, next time.Time) Fit {
 	if !a.Withdrawn.IsZero() && (next.IsZero() || a.Withdrawn.Before(next)) {
 		next, left = a.Withdrawn, TakenBack
 	}
+	through := next // from then on no brew is of the attempt
 	for _, n := range r.brewsOf(a.Person, a.Version, first) {
-		why := r.offIn(n)
+		why, untold := r.offIn(n)
 		f.Of++
 		if why == "" {
 			f.OnTime++
@@ -95,27 +105,52 @@ func (r *Record) fit(a Attempt, first, next time.Time) Fit {
 			continue
 		}
 		if why != "" {
-			f.Standing, f.Failed, f.Why = Failed, int(n), why
-		} else if f.Done++; f.Done >= a.Brews {
-			f.Standing = Passed
+			f.Standing, f.Failed, f.Why, through = Failed, int(n), why, start
+			continue
+		}
+		f.Untold += untold
+		if f.Done++; f.Done >= a.Brews {
+			f.Standing, through = Passed, start
 		}
 	}
 	if f.Standing == UnderWay && !next.IsZero() {
 		f.Standing = left
 	}
+	f.forget(first, through, r.forgotten)
 	if f.Of > 0 {
 		f.AtLeast = stat.AtLeast(f.OnTime, f.Of, confidence)
 	}
 	return f
 }
 
+// forget takes in the brews that were forgotten. Those since the first attempt
+// was not shown to be on time; those until this one was through were of it.
+func (f *Fit) forget(first, through time.Time, forgotten []Forgotten) {
+	a := f.Attempt
+	for _, g := range forgotten {
+		if !Same(g.Person, a.Person) || g.Version != a.Version || g.Start.Before(first) {
+			continue
+		}
+		f.Of++
+		if !g.Start.Before(a.Opened) && (through.IsZero() || g.Start.Before(through)) {
+			f.Lost++
+		}
+	}
+	// However the forgotten went, that brew was one of it.
+	sure := f.Standing == Failed && f.Done+f.Lost < a.Brews
+	if f.Lost > 0 && !sure {
+		f.Standing, f.Failed, f.Why = Void, -1, times(f.Lost, "one brew of it was forgotten", "brews of it were forgotten")
+	}
+}
+
 // brewsOf returns all brews of a person and a version from an instant on,
 // stopped ones too, in order.
 func (r *Record) brewsOf(person, version string, since time.Time) []int32 {
 	var out []int32
+	who := slices.IndexFunc(r.persons.list, func(p string) bool { return Same(p, person) })
 	for n := range r.brews {
 		k := &r.brews[n]
-		if strings.EqualFold(r.persons.list[k.person], person) && r.versions.list[k.version] == version && k.start >= since.UnixNano() {
+		if int(k.person) == who && r.versions.list[k.version] == version && k.start >= since.UnixNano() {
 			out = append(out, int32(n))
 		}
 	}
@@ -124,11 +159,12 @@ func (r *Record) brewsOf(person, version string, since time.Time) []int32 {
 }
 
 // offIn says what of the person's was not shown to be on time in a brew; ""
-// for nothing.
-func (r *Record) offIn(n int32) string {
+// for nothing. untold are its beats that cannot be judged, which then do not
+// count.
+func (r *Record) offIn(n int32) (why string, untold int) {
 	k := &r.brews[n]
 	if k.stopped {
-		return "not finished"
+		return "not finished", 0
 	}
 	shown := false
 	for _, c := range r.cellsOf(k) {
@@ -137,14 +173,21 @@ func (r *Record) offIn(n int32) string {
 			continue
 		}
 		if what := c.off(); what != "" {
-			return column.Name + ": " + what
+			return column.Name + ": " + what, 0
+		}
+		if c.own() == saysNothing {
+			untold++
+			continue
 		}
 		shown = true
 	}
-	if !shown {
-		return "no beat was asked"
+	switch {
+	case !shown && untold > 0:
+		return "no beat of the hand could be told from the bed's", untold
+	case !shown:
+		return "no beat was asked", 0
 	}
-	return ""
+	return "", untold
 }
 
 // off says how a person's beat was not on time, "" where it was.

@@ -15,28 +15,33 @@ import (
 func trial(brews string) *drift.Record {
 	r := &drift.Record{}
 	for i, how := range brews {
-		p := played{Start: monday.Add(time.Duration(i) * time.Hour), Person: "Mo"}
-		switch how {
-		case 'l':
-			p.Slip[second] = 3.1
-		case 'e':
-			p.Slip[second] = -3.1
-		case 'u':
-			p.Fate[third] = drift.Unmarked
-		case 's':
-			p.Fate[third] = drift.Skipped
-		case 'n':
-			p.Fate[third] = drift.NotReached
-		case 'x':
-			p.Stop = true
-		case 'b':
-			p.Slip[bed] = 100
-		case 'o':
-			p.Person, p.Slip[bloom] = "Ada", 9
-		}
-		r.Add(p.brew(r, "1", uint64(i)))
+		r.Add(tried(i, how).brew(r, "1", uint64(i)))
 	}
 	return r
+}
+
+// tried is one of a trial's brews.
+func tried(i int, how rune) played {
+	p := played{Start: monday.Add(time.Duration(i) * time.Hour), Person: "Mo"}
+	switch how {
+	case 'l':
+		p.Slip[second] = 3.1
+	case 'e':
+		p.Slip[second] = -3.1
+	case 'u':
+		p.Fate[third] = drift.Unmarked
+	case 's':
+		p.Fate[third] = drift.Skipped
+	case 'n':
+		p.Fate[third] = drift.NotReached
+	case 'x':
+		p.Stop = true
+	case 'b':
+		p.Slip[bed] = 100
+	case 'o':
+		p.Person, p.Slip[bloom] = "Ada", 9
+	}
+	return p
 }
 
 func attempt(hour, brews int) drift.Attempt {

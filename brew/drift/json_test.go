@@ -10,12 +10,12 @@ import (
 func TestRowAsJSON(t *testing.T) {
 	rows := debrief(t, bowl(), start(), weighed(16.5, 181), nudge(17), stop(245)).Rows
 	for i, want := range []string{
-		`{"action":"pour","beat":1,"bed":"","called_ns":15000000000,"carried_ns":0,"cue":0,"cup":"on time","drift_ns":500000000,` +
+		`{"action":"pour","beat":1,"bed":"","behind_bed":false,"called_ns":15000000000,"carried_ns":0,"cue":0,"cup":"on time","drift_ns":500000000,` +
 			`"early_ns":3000000000,"edge":"end","key":"first pour, end","late_ns":3000000000,"length_ns":15000000000,"marked_ns":15500000000,` +
 			`"name":"the fill, end","owner":"person","person":"on time","raw_ns":16500000000,"reached":true,"slip_ns":500000000,` +
 			`"start_unmarked":false,"status":"marked","step":"the fill",` +
 			`"weight":{"has_target":true,"off_mg":1000,"read_mg":181000,"target_mg":180000},"written_ns":15000000000}`,
-		`{"action":"break","beat":2,"bed":"","called_ns":240000000000,"carried_ns":0,"cue":1,"cup":"","drift_ns":null,` +
+		`{"action":"break","beat":2,"bed":"","behind_bed":false,"called_ns":240000000000,"carried_ns":0,"cue":1,"cup":"","drift_ns":null,` +
 			`"early_ns":3000000000,"edge":"start","key":"first break, start","late_ns":3000000000,"length_ns":8000000000,"marked_ns":null,` +
 			`"name":"break, start","owner":"person","person":"","raw_ns":null,"reached":true,"slip_ns":null,` +
 			`"start_unmarked":false,"status":"unmarked","step":"break","weight":null,"written_ns":240000000000}`,

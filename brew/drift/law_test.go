@@ -57,8 +57,11 @@ func rowAddsUp(t *rapid.T, lane brew.Lane, r drift.Row) {
 	if r.Drift != r.Carried+r.Slip || r.Drift != r.Marked-r.Written || r.Marked != state.Marked || r.Raw != state.Raw || !r.Reached {
 		t.Fatalf("times do not add up: %+v", r)
 	}
-	if (r.Person == "") != (beat.Owner == brew.Bed) || (r.Bed == "") != (beat.Owner == brew.Person) || r.Cup == "" {
+	if (r.Person == "") != (beat.Owner == brew.Bed || r.IsUntold()) || (r.Bed == "") != (beat.Owner == brew.Person) || r.Cup == "" {
 		t.Fatalf("the wrong one is judged: %+v", r)
+	}
+	if r.IsUntold() != (r.BehindBed && drift.Judge(r.Slip, r.Window) != drift.OnTime) || r.BehindBed && beat.Owner == brew.Bed {
+		t.Fatalf("told or not: %+v", r)
 	}
 	if brew.Signed(r.Drift) == "0.0 s" && r.Cup != drift.OnTime || brew.Signed(r.Slip) == "0.0 s" && r.Own() != drift.OnTime {
 		t.Fatalf("shown as 0.0 s and not on time: %+v", r)
@@ -69,12 +72,15 @@ func rowAddsUp(t *rapid.T, lane brew.Lane, r drift.Row) {
 }
 
 func latenessAddsUp(t *rapid.T, d drift.Debrief) {
-	var person, bed, total time.Duration
+	var person, bed, untold, total time.Duration
 	last := -1
 	for i, r := range d.Rows {
-		if r.Owner == brew.Person {
+		switch {
+		case r.BehindBed:
+			untold += r.Slip
+		case r.Owner == brew.Person:
 			person += r.Slip
-		} else {
+		default:
 			bed += r.Slip
 		}
 		if r.IsMarked() {
@@ -85,7 +91,7 @@ func latenessAddsUp(t *rapid.T, d drift.Debrief) {
 		}
 	}
 	l := d.Lateness
-	if l.Person != person || l.Bed != bed || l.Total != total || l.Last != last || l.Total != l.Person+l.Bed+l.Between {
+	if l.Person != person || l.Bed != bed || l.Untold != untold || l.Total != total || l.Last != last || l.Total != l.Person+l.Bed+l.Untold+l.Between {
 		t.Fatalf("lateness %+v, want person %v, bed %v, total %v, last %d", l, person, bed, total, last)
 	}
 }
@@ -133,15 +139,15 @@ func sentenceIsFair(t *rapid.T, d drift.Debrief) {
 	if !strings.HasSuffix(s.Text, ".") || strings.Contains(s.Text, ". ") || zeroOff.MatchString(s.Text) || len(s.Text) > 240 || strings.Contains(s.Text, "  ") {
 		t.Fatalf("not one sentence: %q", s.Text)
 	}
-	var hand, bed, cup bool
+	var hand, bed, cup, untold bool
 	for _, r := range d.Rows {
-		hand, bed, cup = hand || r.Person.Off(), bed || r.Bed.Off(), cup || r.Cup.Off()
+		hand, bed, cup, untold = hand || r.Person.Off(), bed || r.Bed.Off(), cup || r.Cup.Off(), untold || r.IsUntold()
 	}
 	want := map[drift.Says]bool{
 		drift.SaysNothing: d.Lateness.Last < 0, drift.SaysHand: hand && !bed, drift.SaysBoth: hand && bed, drift.SaysBed: bed && !hand,
-		drift.SaysOnTime: d.Lateness.Last >= 0 && !hand && !bed && !cup,
+		drift.SaysOnTime: d.Lateness.Last >= 0 && !hand && !bed && !cup && !untold, drift.SaysUntold: untold && !hand && !bed,
 	}
-	inherited := cup && !hand && !bed
+	inherited := cup && !hand && !bed && !untold
 	if holds, judged := want[s.Says]; judged && !holds || !judged && !inherited {
 		t.Fatalf("says %q: %q, though hand off %t, bed off %t, cup off %t", s.Says, s.Text, hand, bed, cup)
 	}

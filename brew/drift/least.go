@@ -1,6 +1,9 @@
 package drift
 
-import "encoding/json"
+import (
+	"encoding/json"
+	"strconv"
+)
 
 // Figure is a number of a table that may be withheld.
 type Figure struct {
@@ -26,7 +29,29 @@ const (
 	NoWindow Reason = "no window to set it against"
 	Echo     Reason = "each brew resembles the one before it, so chance cannot be told from change"
 	NoSpread Reason = "all values are the same"
+	Behind   Reason = "the bed before it was often not marked or not done, so the hand cannot be told from the bed"
+	Lost     Reason = "too few brews of its frozen baseline are left among these"
+	OneSided Reason = "nothing can miss one side of its window"
 )
+
+// reasons are the short words for each.
+var reasons = map[Reason]string{
+	TooFew: "too few", Gaps: "gaps", NoWindow: "no window", Echo: "echoes", NoSpread: "all same", Behind: "behind bed", Lost: "lost", OneSided: "one side",
+}
+
+// Short returns the reason in a word or two, for a narrow column; "" for none.
+func (r Reason) Short() string { return reasons[r] }
+
+// For returns the reason, and where there are too few brews how many the figure
+// wants: 'too few brews, limits want 25'. The figure is a Least's.
+func (r Reason) For(figure string) string {
+	for _, l := range Leasts() {
+		if r == TooFew && l.Figure == figure {
+			return string(r) + ", " + strconv.Itoa(l.N) + " is the least for " + figure
+		}
+	}
+	return string(r)
+}
 
 // MostUnmarked is the share of missing marks above which location and spread
 // are withheld: marks are not missing at random. They are missing when the
@@ -72,12 +97,12 @@ func LeastBaseline() int { return leastBaseline.N }
 // withheld returns why a figure of location or spread is withheld.
 func (l Least) withheld(t Tally) Reason {
 	switch {
+	case t.Marked < l.N && t.Marked+t.BehindBed >= l.N:
+		return Behind
 	case t.Marked < l.N:
 		return TooFew
-	case t.UnmarkedShare() > MostUnmarked:
-		return Gaps
 	}
-	return ""
+	return t.gaps()
 }
 
 // figure returns x, or why it is withheld.

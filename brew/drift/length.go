@@ -9,7 +9,7 @@ import (
 // Length is how long a cue took, or how long water and coffee were together.
 type Length struct {
 	Cue    int         `json:"cue"` // index into the plan's cues; -1 for contact
-	Key    string      `json:"key"` // 'second pour', 'contact'
+	Key    string      `json:"key"` // 'second pour', 'contact time'
 	Name   string      `json:"name"`
 	Action brew.Action `json:"action"` // "" for contact
 	Owner  brew.Owner  `json:"owner"`  // of its end
@@ -68,6 +68,10 @@ func (l Length) judged(w brew.Window) Length {
 	return l
 }
 
+// contactKey is known from every step's key: an id has no space, and a key made
+// of an ordinal and an action is none of this.
+const contactKey = "contact time"
+
 // contactOf returns how long water and coffee were together in a lane that
 // has got as far as the moment end; nil where the plan has no such time or the
 // brew did not get that far.
@@ -80,7 +84,7 @@ func contactOf(lane brew.Lane, end time.Duration) *Length {
 	if at > end {
 		return nil
 	}
-	l := Length{Cue: -1, Key: "contact", Name: "contact", Owner: beat.Owner, Written: lane.Plan().Contact, Took: took, Measured: measured}
+	l := Length{Cue: -1, Key: contactKey, Name: "contact", Owner: beat.Owner, Written: lane.Plan().Contact, Took: took, Measured: measured}
 	l = l.judged(beat.Window)
 	return &l
 }

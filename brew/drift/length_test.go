@@ -98,11 +98,11 @@ func TestContact(t *testing.T) {
 		d    drift.Debrief
 		want *long
 	}{
-		{"a press ends it, in the window of its end", debrief(t, press(), marks(8, 52, 112, 145)...), &long{"contact", 145, 5, true, drift.AsWritten, brew.Person}},
-		{"a drained bed ends it", debrief(t, cone(), marks(10, 60, 90, 154)...), &long{"contact", 154, 4, true, drift.Longer, brew.Bed}},
-		{"the break ends it", debrief(t, bowl(), marks(15, 236)...), &long{"contact", 236, -4, true, drift.Shorter, brew.Person}},
-		{"without its end it is by calls and not judged", debrief(t, cone(), marks(10, 66, 96)...), &long{"contact", 156, 6, false, "", brew.Bed}},
-		{"without marks it is by calls and not judged", debrief(t, cone(), marks()...), &long{"contact", 150, 0, false, "", brew.Bed}},
+		{"a press ends it, in the window of its end", debrief(t, press(), marks(8, 52, 112, 145)...), &long{"contact time", 145, 5, true, drift.AsWritten, brew.Person}},
+		{"a drained bed ends it", debrief(t, cone(), marks(10, 60, 90, 154)...), &long{"contact time", 154, 4, true, drift.Longer, brew.Bed}},
+		{"the break ends it", debrief(t, bowl(), marks(15, 236)...), &long{"contact time", 236, -4, true, drift.Shorter, brew.Person}},
+		{"without its end it is by calls and not judged", debrief(t, cone(), marks(10, 66, 96)...), &long{"contact time", 156, 6, false, "", brew.Bed}},
+		{"without marks it is by calls and not judged", debrief(t, cone(), marks()...), &long{"contact time", 150, 0, false, "", brew.Bed}},
 		{"a brew stopped before has none", debrief(t, cone(), start(), mark(10), stop(100)), nil},
 		{"a brew that has not got there has none yet", debrief(t, cone(), start(), mark(10), mark(60)), nil},
 		{"a brew entered in the middle has none", debrief(t, cone(), from(40), mark(20), mark(50), mark(110), finish(120)), nil},
@@ -120,7 +120,7 @@ func TestContactOfAnotherMethodEndsWithWhatItGotTo(t *testing.T) {
 	r.Method = brew.OtherMethod
 	r.Steps = append(r.Steps, brew.Step{Action: brew.Press, Over: sec(20)})
 	d := debrief(t, r, start(), mark(10), mark(60), mark(90), mark(150), stop(160))
-	if want := (long{"contact", 150, -25, true, drift.Shorter, brew.Bed}); d.Contact == nil || !want.of(*d.Contact) {
+	if want := (long{"contact time", 150, -25, true, drift.Shorter, brew.Bed}); d.Contact == nil || !want.of(*d.Contact) {
 		t.Errorf("contact %s, want %+v", asJSON(t, d.Contact), want)
 	}
 }

@@ -9,7 +9,7 @@ import (
 
 // packing is the number of the form that Pack writes. A piece of another
 // number is refused: what was packed can always be made anew.
-const packing = 1
+const packing = 2
 
 // ErrDamaged says that a piece is not as Pack wrote it.
 var ErrDamaged = errors.New("the piece is damaged")

@@ -39,7 +39,7 @@ func anything(t *rapid.T) *drift.Record {
 				return time.Duration(rapid.Int64Range(-1<<62, 1<<62).Draw(t, name))
 			}
 			cell := drift.Cell{Column: c, Fate: drift.Fate(rapid.IntRange(0, 3).Draw(t, "fate")), Drift: time("drift"), Slip: time("slip"),
-				Cup: rapid.SampledFrom([]drift.Verdict{"", drift.OnTime, drift.Early, drift.Late}).Draw(t, "cup"), StartUnmarked: rapid.Bool().Draw(t, "start unmarked")}
+				Cup: rapid.SampledFrom([]drift.Verdict{"", drift.OnTime, drift.Early, drift.Late}).Draw(t, "cup"), StartUnmarked: rapid.Bool().Draw(t, "start unmarked"), BehindBed: rapid.Bool().Draw(t, "behind the bed")}
 			if whats[n] == drift.Weights {
 				cell.Off = brew.Mass(rapid.Int64().Draw(t, "off"))
 			}

@@ -39,6 +39,11 @@ func (r Row) bed() string {
 	return "the bed took " + figure(r.Slip.Abs()) + than
 }
 
+// unknown says why nobody is judged by the slip.
+func (r Row) unknown() string {
+	return "the bed before it was not marked, or not done when this was called"
+}
+
 // happened names the beat as what happened then. What the bed did by itself
 // is told from what it inherited.
 func (r Row) happened() string {

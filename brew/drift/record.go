@@ -3,6 +3,7 @@ package drift
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"time"
 
 	"barline/brew"
@@ -32,11 +33,26 @@ import (
 type Record struct {
 	columns  []Column
 	known    map[columnID]int
-	persons  words
+	persons  people
 	versions words
 	brews    []kept
 	cells    []cell
+
+	forgotten []Forgotten
 }
+
+// Forgotten is what must be known of a brew that was deleted: that it was, not
+// how it went.
+type Forgotten struct {
+	Person  string
+	Version string
+	Start   time.Time
+}
+
+// Forgot takes in that a brew was deleted which would be in the record. What
+// deleting must not change, whether an attempt to brew alone was passed, goes by
+// it; nothing else does. It is not packed.
+func (r *Record) Forgot(f Forgotten) { r.forgotten = append(r.forgotten, f) }
 
 // Brew is one brew as a record takes it.
 type Brew struct {
@@ -65,6 +81,9 @@ type Cell struct {
 	// StartUnmarked is Row's: the slip holds slow work and a late start
 	// together.
 	StartUnmarked bool
+	// BehindBed is Row's: what the bed did may be in the slip of a person's
+	// beat, which then is nobody's.
+	BehindBed bool
 }
 
 // Fate is what became of a beat.
@@ -103,7 +122,8 @@ func (r *Record) Len() int { return len(r.brews) }
 // Cells returns how many figures its brews have.
 func (r *Record) Cells() int { return len(r.cells) }
 
-// Persons returns who brewed, in the order in which they were met.
+// Persons returns who brewed, in the order in which they were met and as they
+// were spelled then: Same names are one person.
 func (r *Record) Persons() []string { return r.persons.list }
 
 // Versions returns the recipe's versions that were brewed, the one whose first
@@ -161,7 +181,7 @@ type cell struct {
 	drift, slip int32 // milliseconds; a weight's drift is milligrams
 	column      uint16
 	fate        Fate
-	says        uint8 // the cup's verdict, twice two bits up the own, then StartUnmarked
+	says        uint8 // the cup's verdict, two bits up the own, then StartUnmarked and BehindBed
 }
 
 // The verdicts in two bits; a length that is shorter is early, and so on.
@@ -171,6 +191,7 @@ const (
 	saysEarly
 	saysLate
 	saysStart = 1 << 4
+	saysBed   = 1 << 5
 )
 
 func packed(c Cell, what What) cell {
@@ -187,11 +208,16 @@ func packed(c Cell, what What) cell {
 	if c.StartUnmarked {
 		p.says |= saysStart
 	}
+	if c.BehindBed {
+		p.says |= saysBed
+	}
 	return p
 }
 
 func (c cell) cup() uint8 { return c.says & 3 }
 func (c cell) own() uint8 { return c.says >> 2 & 3 }
+
+func (c cell) behindBed() bool { return c.says&saysBed != 0 }
 
 func bitsOf(v Verdict) uint8 {
 	switch v {
@@ -210,6 +236,29 @@ func milli(d time.Duration) int32 { return bounded(d.Round(time.Millisecond).Mil
 func bounded(n int64) int32 {
 	const most = 1<<31 - 1
 	return int32(max(-most, min(n, most)))
+}
+
+// people numbers persons in the order in which they are met.
+type people struct {
+	list    []string // as each was spelled first
+	numbers map[string]int
+}
+
+// index finds a spelling that was met before, and else whoever it means.
+func (p *people) index(name string) int {
+	n, ok := p.numbers[name]
+	if ok {
+		return n
+	}
+	if n = slices.IndexFunc(p.list, func(known string) bool { return Same(known, name) }); n < 0 {
+		n = len(p.list)
+		p.list = append(p.list, strings.TrimSpace(name))
+	}
+	if p.numbers == nil {
+		p.numbers = map[string]int{}
+	}
+	p.numbers[name] = n
+	return n
 }
 
 // words numbers strings in the order in which they are met.

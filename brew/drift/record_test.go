@@ -43,7 +43,7 @@ func TestRecordTakesWhatTheDebriefSays(t *testing.T) {
 	}
 	want := []string{
 		"beat first pour, end", "beat second pour, end", "beat third pour, end", "beat first drawdown, end",
-		"length first pour", "length first drawdown", "length contact", "weight first pour, end",
+		"length first pour", "length first drawdown", "length contact time", "weight first pour, end",
 	}
 	if !slices.Equal(keys, want) {
 		t.Errorf("columns %q, want %q", keys, want)
@@ -68,7 +68,7 @@ func TestRecordTakesWhatTheDebriefSays(t *testing.T) {
 		{drift.Beats, "first drawdown, end", drift.ByCarried, []float64{6.4, 0}},
 		{drift.Lengths, "first pour", drift.ByDrift, []float64{-0.2, 2, 0.1}},
 		{drift.Lengths, "first drawdown", drift.BySlip, []float64{8.6, 0}},
-		{drift.Lengths, "contact", drift.ByDrift, []float64{15, 0}},
+		{drift.Lengths, "contact time", drift.ByDrift, []float64{15, 0}},
 		{drift.Weights, "first pour, end", drift.ByDrift, []float64{2}},
 	} {
 		got := values(c.what, c.key, c.m)
@@ -128,6 +128,12 @@ func TestRecordKeepsEveryRow(t *testing.T) {
 				t.Fatalf("%+v became %+v", row, drifts)
 			}
 			if seen[row.Key] > 1 || !row.IsMarked() {
+				continue
+			}
+			if row.BehindBed {
+				if want := (drift.Tally{Brews: 1, BehindBed: 1}); slips.Tally != want || len(slips.Values) != 0 {
+					t.Fatalf("%+v became %+v", row, slips)
+				}
 				continue
 			}
 			for _, v := range []struct {

@@ -41,8 +41,12 @@ type Row struct {
 
 	// StartUnmarked says that the cue which ends here has no marked start, so
 	// that the slip holds slow work and a late start together.
-	StartUnmarked bool    `json:"start_unmarked"`
-	Weight        *Weight `json:"weight"` // nil where nobody weighed
+	StartUnmarked bool `json:"start_unmarked"`
+	// BehindBed says that what the bed did may be in a slip of the person's:
+	// a bed's beat that stands before was not marked, or was not done yet when
+	// this beat was called. Where such a slip is off, nobody is judged by it.
+	BehindBed bool    `json:"behind_bed"`
+	Weight    *Weight `json:"weight"` // nil where nobody weighed
 }
 
 // Weight is what the scale read when a beat was marked, against the plan.
@@ -65,8 +69,8 @@ func (r Row) Own() Verdict {
 }
 
 // rowOf returns the row of the plan's beat n. The lane has got as far as the
-// moment end of its clock.
-func rowOf(lane brew.Lane, n int, end time.Duration) Row {
+// moment end of its clock; behind is of behindBed.
+func rowOf(lane brew.Lane, n int, end time.Duration, behind []bool) Row {
 	plan, state := lane.Plan(), lane.Beat(n)
 	beat := plan.Beats[n]
 	cue := plan.Cues[beat.Cue]
@@ -77,6 +81,7 @@ func rowOf(lane brew.Lane, n int, end time.Duration) Row {
 	}
 	r.Reached = r.IsMarked() || lane.Started() && r.Status != brew.Passed && r.Called <= end
 	if r.IsMarked() {
+		r.BehindBed = behind != nil && behind[n]
 		r.judge(state)
 		r.StartUnmarked = startUnmarked(lane, beat)
 		r.Weight = weigh(plan, beat, state.Weight)
@@ -89,12 +94,17 @@ func (r *Row) judge(s brew.BeatState) {
 	r.Marked, r.Raw = s.Marked, s.Raw
 	r.Drift, r.Slip = r.Marked-r.Written, r.Marked-r.Called
 	r.Cup = Judge(r.Drift, r.Window)
-	if r.Owner == brew.Bed {
-		r.Bed = Judge(r.Slip, r.Window)
-	} else {
-		r.Person = Judge(r.Slip, r.Window)
+	switch own := Judge(r.Slip, r.Window); {
+	case r.Owner == brew.Bed:
+		r.Bed = own
+	case !r.BehindBed || own == OnTime:
+		r.Person = own
 	}
 }
+
+// IsUntold reports whether the slip is off and is the hand's or the bed's, and
+// nobody can tell which.
+func (r Row) IsUntold() bool { return r.IsMarked() && r.Own() == NoVerdict }
 
 // startUnmarked reports whether the beat ends a cue whose start nobody marked.
 func startUnmarked(lane brew.Lane, b brew.Beat) bool {

@@ -20,6 +20,7 @@ const (
 	SaysHand    Says = "hand"     // a slip of the person's was outside its window
 	SaysBoth    Says = "both"     // one of the person's and one of the bed's
 	SaysBed     Says = "bed"      // the bed's alone
+	SaysUntold  Says = "untold"   // one of the hand's or the bed's, and nobody can tell which
 	SaysAddedUp Says = "added up" // no slip was, but the drift of a beat was
 	SaysSkipped Says = "skipped"  // the same, and early behind a skipped step
 	SaysHeldUp  Says = "held up"  // the same, and late behind another brew
@@ -29,7 +30,7 @@ const (
 type Sentence struct {
 	Says Says          `json:"says"`
 	Row  int           `json:"row"`    // the row it is about; -1 for none
-	Off  time.Duration `json:"off_ns"` // of a slip where Says is hand, both or bed, else of the drift
+	Off  time.Duration `json:"off_ns"` // of a slip where Says is hand, both, bed or untold, else of the drift
 	Text string        `json:"text"`
 }
 
@@ -79,6 +80,9 @@ func (d Debrief) verdict() Sentence {
 	case len(bed) > 0:
 		return d.about(SaysBed, bed[0], d.beds(bed[0])+d.known())
 	}
+	if i := d.untold(); i >= 0 {
+		return d.about(SaysUntold, i, d.Rows[i].made()+", by the bed or the hand: "+d.Rows[i].unknown()+d.known())
+	}
 	if i := d.farthest(); i >= 0 {
 		return d.inherited(i)
 	}
@@ -94,6 +98,18 @@ func (d Debrief) about(what Says, row int, text string) Sentence {
 // largest first.
 func (d Debrief) made(owner brew.Owner) []int {
 	return slices.DeleteFunc(slices.Clone(d.Lateness.Made), func(i int) bool { return d.Rows[i].Owner != owner })
+}
+
+// untold returns the row with the largest slip that is the hand's or the bed's,
+// -1 for none.
+func (d Debrief) untold() int {
+	best := -1
+	for i, r := range d.Rows {
+		if r.IsUntold() && (best < 0 || Tenths(r.Slip.Abs()) > Tenths(d.Rows[best].Slip.Abs())) {
+			best = i
+		}
+	}
+	return best
 }
 
 // farthest returns the row with the largest drift outside its window, -1 for
@@ -173,6 +189,8 @@ func (d Debrief) consequence(rows []int) string {
 		switch {
 		case i == rows[0] || !r.IsMarked():
 			continue
+		case r.IsUntold():
+			return ""
 		case i > rows[0] && r.Cup == d.Rows[rows[0]].Person:
 			return "; what followed was " + string(r.Cup) + " by what it inherited"
 		case r.Cup.Off():
@@ -202,6 +220,9 @@ func (d Debrief) beds(row int) string {
 func (d Debrief) handsOnTime() string {
 	if !slices.ContainsFunc(d.Rows, func(r Row) bool { return r.Person != NoVerdict }) {
 		return "; no beat of the hand was marked"
+	}
+	if d.untold() >= 0 {
+		return "; the hands were on time where that can be told"
 	}
 	return "; the hands were on time" + d.where()
 }

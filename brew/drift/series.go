@@ -15,13 +15,18 @@ const (
 	ByCarried Measure = "carried"
 )
 
-// Tally is what there was to count. Brews is the sum of the four fates.
+// Tally is what there was to count. Brews is the sum of the four fates and of
+// what is behind the bed.
 type Tally struct {
 	Brews      int `json:"brews"` // in which it was asked for or could be measured
 	Marked     int `json:"marked"`
 	Unmarked   int `json:"unmarked"` // of a length: not measured at both ends
 	Skipped    int `json:"skipped"`
 	NotReached int `json:"not_reached"`
+	// BehindBed are marked too, but by slip they have no value: the bed before
+	// them was not marked or not done, so that the slip is the hand's or the
+	// bed's, and the bed's lateness never counts against a person.
+	BehindBed int `json:"behind_bed"`
 
 	// Of those marked, by the cup's verdict where the series is by drift,
 	// by the person's or the bed's where it is by slip. What has no window,
@@ -40,7 +45,19 @@ func (t Tally) UnmarkedShare() float64 {
 	if t.Unmarked == 0 {
 		return 0
 	}
-	return float64(t.Unmarked) / float64(t.Marked+t.Unmarked)
+	return float64(t.Unmarked) / float64(t.Marked+t.BehindBed+t.Unmarked)
+}
+
+// gaps returns why location and spread are withheld though there are enough
+// values: too many others are missing, and not at random.
+func (t Tally) gaps() Reason {
+	switch {
+	case t.UnmarkedShare() > MostUnmarked:
+		return Gaps
+	case float64(t.BehindBed) > MostUnmarked*float64(t.Marked+t.BehindBed):
+		return Behind
+	}
+	return ""
 }
 
 // Series is one column over the brews of a set, in their order: the values of
@@ -138,12 +155,16 @@ func (s Set) scan(column int, m Measure, marked func(brew int32, value float64))
 			continue
 		}
 		c := cells[at]
+		if c.fate == Marked && m == BySlip && c.behindBed() {
+			t.BehindBed++
+			continue
+		}
 		t.count(c, judge(c))
 		if c.fate == Marked {
 			marked(n, c.value(what, m))
 		}
 	}
-	t.Brews = t.Marked + t.Unmarked + t.Skipped + t.NotReached
+	t.Brews = t.Marked + t.BehindBed + t.Unmarked + t.Skipped + t.NotReached
 	return t
 }
 

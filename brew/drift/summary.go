@@ -1,8 +1,10 @@
 package drift
 
 import (
+	"math"
 	"time"
 
+	"barline/brew"
 	"barline/brew/drift/stat"
 )
 
@@ -44,7 +46,13 @@ func (s Share) Rate() float64 {
 // Able is the capability of a beat or a length: its window against its spread.
 // Cp 1 means that 6 standard deviations fit into the window, Cpk the same for
 // where the middle really is; 1.33 is often asked of machines (common
-// practice, no source). It presumes that the chart shows no change.
+// practice, no source). It presumes that nothing changes: see Chart.Caveat.
+//
+// A window has one side alone where nothing can miss the other: an end cannot
+// come before its start, so where it may be as early as its step is long, only
+// the late side asks anything. Then Cpk is of that side, and Cp, which is of the
+// window's width, is withheld. A window that ends at 0 has two sides all the
+// same: one of them is the strictest there is.
 type Able struct {
 	Cp    Figure        `json:"cp"`
 	CpIn  stat.Interval `json:"cp_in"` // at 95 %, as all intervals here
@@ -81,7 +89,7 @@ func summaryOf(c Column, m Measure, t Tally, values []float64) Summary {
 	out.Median, out.Mean, out.SD = leastMedian.figure(t, five.Median), leastMean.figure(t, mean), leastSpread.figure(t, sd)
 	out.Lower, out.Upper = leastQuartile.figure(t, five.Lower), leastQuartile.figure(t, five.Upper)
 	extremes := t
-	extremes.Unmarked = 0 // they are brews that happened, whatever else did
+	extremes.Unmarked, extremes.BehindBed = 0, 0 // they are brews that happened, whatever else did
 	out.Min, out.Max = leastExtreme.figure(extremes, five.Min), leastExtreme.figure(extremes, five.Max)
 	out.OnTime, out.Able = shareOf(t), ableOf(c, m, t, mean, sd)
 	return out
@@ -93,7 +101,7 @@ func shareOf(t Tally) Share {
 	s.In = stat.Wilson(s.K, s.N, confidence)
 	switch {
 	case t.Marked == 0:
-		s.Withheld = TooFew
+		s.Withheld = leastShare.withheld(t)
 	case s.N == 0:
 		s.Withheld = NoWindow
 	}
@@ -111,8 +119,23 @@ func ableOf(c Column, m Measure, t Tally, mean, sd float64) Able {
 	if why != "" {
 		return Able{Cp: Figure{Withheld: why}, Cpk: Figure{Withheld: why}}
 	}
-	w := stat.CapabilityOf(mean, sd, t.Marked, -edge(c.Window.Early), edge(c.Window.Late), confidence)
-	return Able{Cp: Figure{Value: w.Cp}, CpIn: w.CpIn, Cpk: Figure{Value: w.Cpk}, CpkIn: w.CpkIn}
+	low := -edge(c.Window.Early)
+	if c.cannotBeEarly(m) {
+		low = math.Inf(-1)
+	}
+	w := stat.CapabilityOf(mean, sd, t.Marked, low, edge(c.Window.Late), confidence)
+	able := Able{Cp: Figure{Value: w.Cp}, CpIn: w.CpIn, Cpk: Figure{Value: w.Cpk}, CpkIn: w.CpkIn}
+	if math.IsInf(low, -1) {
+		able.Cp, able.CpIn = Figure{Withheld: OneSided}, stat.Interval{}
+	}
+	return able
+}
+
+// cannotBeEarly reports whether nothing can miss the window's early side: a
+// length is not below nothing, and by its slip an end not before its start.
+func (c Column) cannotBeEarly(m Measure) bool {
+	ends := c.What == Lengths || c.What == Beats && m == BySlip && c.Edge == brew.EndEdge
+	return ends && Tenths(c.Window.Early) >= Tenths(c.Length)
 }
 
 // edge returns how far a window reaches to one side, in seconds.

@@ -274,6 +274,9 @@ func TestBrewWithoutMarksChangesNothing(t *testing.T) {
 			}
 		}
 		v, w := a.Where(), b.Where()
+		for i := range v.Beats {
+			v.Beats[i].Unmarked--
+		}
 		if v.Brews--; !reflect.DeepEqual(v, w) {
 			t.Fatalf("%+v, without the brew %+v", v, w)
 		}

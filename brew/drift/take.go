@@ -27,7 +27,7 @@ type Weighed map[string]brew.Mass
 // debrief is for beside the figures. Weights that were weighed otherwise stand
 // in for those of the marks.
 func (r *Record) TakeLane(id [16]byte, start time.Time, person string, lane brew.Lane, weighed Weighed) {
-	plan, end := lane.Plan(), reached(lane)
+	plan, end, behind := lane.Plan(), reached(lane), behindBed(lane)
 	how, _, _ := lane.Ending()
 	b := Brew{ID: id, Start: start, Person: person, Version: plan.Version, Stopped: how != brew.Finished}
 	d := Debrief{Ending: how}
@@ -38,7 +38,7 @@ func (r *Record) TakeLane(id [16]byte, start time.Time, person string, lane brew
 		if !beat.Asked {
 			continue
 		}
-		row := d.settled(rowOf(lane, n, end))
+		row := d.settled(rowOf(lane, n, end, behind))
 		if m, known := weighed[row.Key]; known {
 			row.Weight = weigh(plan, beat, &m)
 		}
@@ -53,7 +53,7 @@ func (r *Record) rowCells(to []Cell, version string, row Row) []Cell {
 	c := columnOf(version, row)
 	to = append(to, Cell{
 		Column: r.Column(c), Fate: row.fateOf(), Drift: row.Drift, Slip: row.Slip,
-		Cup: row.Cup, Own: row.Own(), StartUnmarked: row.StartUnmarked,
+		Cup: row.Cup, Own: row.Own(), StartUnmarked: row.StartUnmarked, BehindBed: row.BehindBed,
 	})
 	if w := row.Weight; w != nil && w.HasTarget {
 		c.What, c.Window, c.HasWindow = Weights, brew.Window{}, false

@@ -23,23 +23,27 @@ type Trend struct {
 	// most that a trend of any shape explains (stat.Monotone). Where that is
 	// more than chance, Kendall's P is too small to be true, and the trend is
 	// withheld.
-	Lag1     float64 `json:"lag1"`
+	Lag1 float64 `json:"lag1"`
+	// P is how often chance alone makes as strong a trend: Kendall's, but
+	// allowing for as much resemblance as the values do not rule out.
+	P        float64 `json:"p"`
 	Withheld Reason  `json:"withheld"`
 }
 
 // Trend returns the trend of the latest 2,000 values.
 func (s Series) Trend() Trend {
 	weeks, values := s.latest()
-	t := trendOf(weeks, values, s.Tally)
+	t := s.trendOf(weeks, values)
 	if t.Withheld == "" {
 		t.Line = stat.TheilSen(weeks, values, confidence)
 	}
 	return t
 }
 
-// trendOf returns the trend without its line, which takes longest.
-func trendOf(weeks, values []float64, tally Tally) Trend {
-	t := Trend{Used: len(values), Of: tally.Marked, Withheld: leastTrend.withheld(tally)}
+// trendOf returns the trend of what was made of the latest values, without its
+// line, which takes longest.
+func (s Series) trendOf(weeks, values []float64) Trend {
+	t := Trend{Used: len(values), Of: s.Tally.Marked, Withheld: leastTrend.withheld(s.Tally)}
 	if t.Withheld != "" {
 		return t
 	}
@@ -47,10 +51,11 @@ func trendOf(weeks, values []float64, tally Tally) Trend {
 		t.Withheld, t.Kendall = NoSpread, stat.Trend{}
 		return t
 	}
-	t.Lag1 = stat.Lag1(untrended(values, t.Kendall.S < 0))
+	rest, levels := untrended(values, t.Kendall.S < 0)
+	t.Lag1, t.P = stat.Lag1(rest), stat.Echoing(t.Kendall.P, s.echo(rest, levels))
 	switch {
 	case math.IsNaN(t.Lag1): // the trend explains all
-		t.Lag1 = 0
+		t.Lag1, t.P = 0, t.Kendall.P
 	case stat.Dependent(t.Lag1, len(values)):
 		t.Withheld = Echo
 	}
@@ -58,13 +63,15 @@ func trendOf(weeks, values []float64, tally Tally) Trend {
 }
 
 // untrended returns what is left of values, in the order of time, when all is
-// taken out that a trend in the given direction explains.
-func untrended(values []float64, falling bool) []float64 {
-	out := stat.Monotone(values, falling)
+// taken out that a trend in the given direction explains, and how many levels
+// that were.
+func untrended(values []float64, falling bool) (rest []float64, levels int) {
+	rest = stat.Monotone(values, falling)
+	levels = steps(rest)
 	for i, x := range values {
-		out[i] = x - out[i]
+		rest[i] = x - rest[i]
 	}
-	return out
+	return rest, levels
 }
 
 // latest returns the latest values, and when they were, in weeks since the
@@ -92,7 +99,7 @@ func (t Trend) Word(rate float64) string {
 	switch {
 	case t.Withheld != "":
 		return string(t.Withheld)
-	case t.Kendall.P > rate:
+	case t.P > rate:
 		return "no trend"
 	case t.Kendall.S > 0:
 		return "rising"

@@ -25,7 +25,7 @@ func (r *Record) Unpack(piece []byte) error {
 func (r *Record) unpack(u *unpacker) error {
 	u.open()
 	columns := u.columns(r)
-	persons, versions := u.words(&r.persons), u.words(&r.versions)
+	persons, versions := u.words(r.persons.index), u.words(r.versions.index)
 	shapes := u.shapes(len(columns))
 	first := len(r.brews)
 	u.heads(r, persons, versions, shapes)
@@ -226,11 +226,11 @@ func (u *unpacker) word() string {
 }
 
 // words reads a list of them, and numbers them as the record does.
-func (u *unpacker) words(in *words) []uint16 {
+func (u *unpacker) words(index func(string) int) []uint16 {
 	out := make([]uint16, u.count(1))
 	for n := range out {
 		if s := u.word(); u.bad == "" {
-			out[n] = uint16(in.index(s))
+			out[n] = uint16(index(s))
 		}
 	}
 	return out

@@ -24,21 +24,23 @@ const beside = 2
 // to one person makes no finding (Hodges and Lehmann 1962, aligned ranks).
 // Nothing is asked where brews within the weeks resemble each other.
 func (l *look) weeks(s Series, all int) {
-	if s.Tally.UnmarkedShare() > MostUnmarked || len(s.Values) == 0 {
+	if s.Tally.gaps() != "" || len(s.Values) == 0 {
 		return
 	}
 	values := s.aligned()
 	groups, weeks := s.byWeek()
-	if rest := centred(values, groups, len(weeks)); stat.Dependent(stat.Lag1(rest), len(rest)) {
+	rest := centred(values, groups, len(weeks))
+	if stat.Dependent(stat.Lag1(rest), len(rest)) {
 		return
 	}
+	echo := s.echo(rest, len(weeks))
 	for g, w := range weeks {
 		from, to := weeks[max(0, g-beside)].first, weeks[min(len(weeks)-1, g+beside)].last
 		before, in, after := values[from:w.first], values[w.first:w.last+1], values[w.last+1:to+1]
 		if len(in) < leastWeek.N || min(len(before), len(after)) < leastBeside {
 			continue
 		}
-		l.ask(unlike(in, before, after), func() (Finding, bool) {
+		l.ask(stat.Echoing(unlike(in, before, after), echo), func() (Finding, bool) {
 			f := s.about(ClaimWeek, "")
 			rest := slices.Concat(before, after)
 			shift := stat.ShiftOf(in[max(0, len(in)-Latest):], rest[max(0, len(rest)-Latest):], confidence)
@@ -88,10 +90,11 @@ func (l *look) versions(before, now Set) {
 		if leastCompare.withheld(s.Tally) != "" || min(len(in), len(rest)) < leastCompare.N {
 			continue
 		}
-		if left := centred(values, groups, 2); stat.Dependent(stat.Lag1(left), len(left)) {
+		left := centred(values, groups, 2)
+		if stat.Dependent(stat.Lag1(left), len(left)) {
 			continue
 		}
-		l.ask(stat.RankTest(in, rest).P, func() (Finding, bool) {
+		l.ask(stat.Echoing(stat.RankTest(in, rest).P, s.echo(left, 2)), func() (Finding, bool) {
 			f := s.about(ClaimVersion, "")
 			shift := stat.ShiftOf(in[max(0, len(in)-Latest):], rest[max(0, len(rest)-Latest):], confidence)
 			f.By, f.In, f.K, f.N = shift.By, &shift.In, len(in), len(in)+len(rest)

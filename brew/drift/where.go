@@ -12,26 +12,47 @@ import (
 // brews cancel out. It holds: Drift = Carried + Slip for each beat, and Carried
 // is the sum of what its sources gave and of Other.
 type Where struct {
-	Brews int         `json:"brews"`
-	Beats []BeatWhere `json:"beats"` // those asked, in the plan's order
+	Brews  int         `json:"brews"`
+	Marked int         `json:"marked"` // of the brews, those with a mark
+	Beats  []BeatWhere `json:"beats"`  // those asked, in the plan's order
 
 	// The same for whole brews, as Lateness has it: Total = Person + Bed +
-	// Between, the total being the drift of the last marked beat.
+	// Untold + Between, the total being the drift of the last marked beat.
 	Total   float64 `json:"total_s"`
 	Person  float64 `json:"person_s"`
 	Bed     float64 `json:"bed_s"`
+	Untold  float64 `json:"untold_s"`  // the hand's or the bed's, see Row.BehindBed
 	Between float64 `json:"between_s"` // mostly negative: what pauses of the recipe took up
+	// Withheld says why the sums of whole brews tell nothing: too few of them
+	// have a mark, or more than one mark in five is missing.
+	Withheld Reason `json:"withheld"`
+}
+
+// Mean returns one of the sums of whole brews in the mean of those with a mark.
+func (w Where) Mean(sum float64) Figure { return meanOf(sum, w.Marked, w.Withheld) }
+
+// Mean returns one of the beat's sums in the mean of its marks.
+func (b BeatWhere) Mean(sum float64) Figure { return meanOf(sum, b.Marked, b.Withheld) }
+
+func meanOf(sum float64, n int, why Reason) Figure {
+	if why != "" {
+		return Figure{Withheld: why}
+	}
+	return Figure{Value: sum / float64(n)}
 }
 
 // BeatWhere is where the drift of one beat comes from.
 type BeatWhere struct {
-	Column  Column    `json:"column"`
-	Marked  int       `json:"marked"`
-	Drift   float64   `json:"drift_s"`
-	Carried float64   `json:"carried_s"`
-	Slip    float64   `json:"slip_s"`
-	From    []float64 `json:"from_s"`  // of Carried, what the slip of each beat before gave; index as Where.Beats
-	Other   float64   `json:"other_s"` // of Carried, what no beat before accounts for: another brew came first, a step was skipped
+	Column   Column    `json:"column"`
+	Marked   int       `json:"marked"`
+	Unmarked int       `json:"unmarked"` // though waited for
+	Drift    float64   `json:"drift_s"`
+	Carried  float64   `json:"carried_s"`
+	Slip     float64   `json:"slip_s"`
+	Untold   float64   `json:"untold_s"` // of Slip, what is the hand's or the bed's
+	Withheld Reason    `json:"withheld"` // why its sums tell nothing, as Where's
+	From     []float64 `json:"from_s"`   // of Carried, what the slip of each beat before gave; index as Where.Beats
+	Other    float64   `json:"other_s"`  // of Carried, what no beat before accounts for: another brew came first, a step was skipped
 }
 
 // Where returns where the time goes in the set's brews of its newest version.
@@ -61,20 +82,41 @@ func (s Set) Where() Where {
 			w.add(s.record.cellsOf(k), place, onTheWay)
 		}
 	}
+	w.withhold()
 	return w
+}
+
+// withhold says what tells nothing. The least number is a mean's.
+func (w *Where) withhold() {
+	all := Tally{}
+	for i := range w.Beats {
+		b := &w.Beats[i]
+		b.Withheld = leastMean.withheld(Tally{Marked: b.Marked, Unmarked: b.Unmarked})
+		all.Marked, all.Unmarked = all.Marked+b.Marked, all.Unmarked+b.Unmarked
+	}
+	if w.Withheld = all.gaps(); w.Marked < leastMean.N {
+		w.Withheld = TooFew
+	}
 }
 
 // add takes in one brew.
 func (w *Where) add(cells []cell, place []int, onTheWay []float64) {
 	clear(onTheWay)
-	last, other := 0.0, 0.0
+	last, other, marked := 0.0, 0.0, false
 	w.Brews++
 	for _, c := range cells {
 		b := place[c.column] - 1
-		if b < 0 || c.fate != Marked {
+		if b < 0 {
 			continue
 		}
 		beat := &w.Beats[b]
+		if c.fate == Unmarked {
+			beat.Unmarked++
+		}
+		if c.fate != Marked {
+			continue
+		}
+		marked = true
 		carried, slip := c.value(Beats, ByCarried), c.value(Beats, BySlip)
 		other = shrink(onTheWay, other, carried)
 		for j, given := range onTheWay {
@@ -86,13 +128,19 @@ func (w *Where) add(cells []cell, place []int, onTheWay []float64) {
 		onTheWay[b] += slip
 		w.Between += carried - last
 		last = carried + slip
-		if beat.Column.Owner == brew.Bed {
+		switch {
+		case beat.Column.Owner == brew.Bed:
 			w.Bed += slip
-		} else {
+		case c.behindBed():
+			w.Untold, beat.Untold = w.Untold+slip, beat.Untold+slip
+		default:
 			w.Person += slip
 		}
 	}
 	w.Total += last
+	if marked {
+		w.Marked++
+	}
 }
 
 // shrink makes what is on its way, and what is of other origin, add up to what
@@ -117,11 +165,14 @@ func shrink(onTheWay []float64, other, carried float64) float64 {
 
 // Source returns which beat before gave most of what beat i carries in the
 // direction of its drift, and its share of the whole drift, 0 to 1; -1 where
-// none gave anything.
+// none gave anything, or too little is known of it or of the beat.
 func (w Where) Source(i int) (beat int, share float64) {
 	b := w.Beats[i]
 	beat = -1
 	for j, given := range b.From {
+		if b.Withheld != "" || w.Beats[j].Withheld != "" {
+			continue
+		}
 		if part := given / b.Drift; part > share {
 			beat, share = j, part
 		}

@@ -20,7 +20,7 @@ func (w Word) String() string {
 
 // OfMark returns the word on the mark of the plan's beat n, an index into the
 // plan's beats as brew.Outcome gives it.
-func OfMark(lane brew.Lane, n int) Word { return rowOf(lane, n, reached(lane)).Word() }
+func OfMark(lane brew.Lane, n int) Word { return rowOf(lane, n, reached(lane), behindBed(lane)).Word() }
 
 // Word returns what is said of the row: its drift, and where cup and hand are
 // not judged alike, whose doing it was. Where there is no mark it says what
@@ -45,6 +45,10 @@ func (r Row) fate() string {
 func (r Row) whose() string {
 	own, slip := r.Own(), brew.Signed(Tenths(r.Slip))
 	switch {
+	case r.IsUntold() && r.Cup.Off():
+		return ", by the bed or the hand"
+	case r.IsUntold():
+		return ", the bed or the hand " + slip
 	case r.Cup.Off() && own == OnTime:
 		return ", but carried"
 	case r.Owner == brew.Bed && own.Off() && Tenths(r.Carried) == 0:
@@ -60,6 +64,9 @@ func (r Row) whose() string {
 // Note says what a slip outside its window cannot tell apart; "" where there
 // is nothing to own up to.
 func (r Row) Note() string {
+	if r.IsUntold() {
+		return r.unknown() + ", so what the bed did and what the hand did count together"
+	}
 	if !r.StartUnmarked || !r.Own().Off() {
 		return ""
 	}

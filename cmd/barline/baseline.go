@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/hex"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -21,22 +22,45 @@ func idText(id [16]byte) string {
 }
 
 // frozenOf returns the baselines that are in force for the versions of a
-// record. One whose first or last brew is not in the record any more has no
-// range, and is not in force.
-func frozenOf(ctx context.Context, j *journal.Journal, r *drift.Record) (drift.Baseline, error) {
+// record. What was frozen stays so whatever becomes of its brews. A range that
+// is of other brews than the record takes, of other kinds, is not in force.
+func frozenOf(ctx context.Context, j *journal.Journal, recipe string, r *drift.Record) (drift.Baseline, error) {
 	var out drift.Baseline
+	begun, err := beginnings(ctx, j, recipe, r)
+	if err != nil {
+		return out, err
+	}
 	for _, version := range r.Versions() {
 		all, err := j.Baselines(ctx, version)
 		if err != nil {
 			return out, err
 		}
 		for _, b := range inForce(all) {
-			if f, ok := frozenRange(r, b); ok {
+			if f, ok := frozenRange(begun, b); ok {
 				out.Frozen = append(out.Frozen, f)
 			}
 		}
 	}
 	return out, nil
+}
+
+// beginnings returns what tells by its id when a brew of a record began, or
+// one that was forgotten.
+func beginnings(ctx context.Context, j *journal.Journal, recipe string, r *drift.Record) (func(id string) (time.Time, bool), error) {
+	gone, err := j.Forgotten(ctx, recipe)
+	return func(id string) (time.Time, bool) {
+		for _, f := range gone {
+			if f.ID == id {
+				return f.Start, true
+			}
+		}
+		raw, err := uuid.Parse(id)
+		n, ok := r.Find(raw)
+		if err != nil || !ok {
+			return time.Time{}, false
+		}
+		return r.Head(n).Start, true
+	}, err
 }
 
 // inForce returns the last baseline of each beat, unless it was thawed.
@@ -76,17 +100,10 @@ func measureOf(c drift.Column) string {
 }
 
 // frozenRange returns a baseline as a range in time.
-func frozenRange(r *drift.Record, b journal.Baseline) (drift.Frozen, bool) {
-	var ends [2]time.Time
-	for i, id := range []string{b.First, b.Last} {
-		raw, err := uuid.Parse(id)
-		n, ok := r.Find(raw)
-		if err != nil || !ok {
-			return drift.Frozen{}, false
-		}
-		ends[i] = r.Head(n).Start
-	}
-	return drift.Frozen{What: whatOf(b.Measure), Version: b.Version, Key: b.Beat, Since: ends[0], Until: ends[1].Add(1)}, true
+func frozenRange(begun func(id string) (time.Time, bool), b journal.Baseline) (drift.Frozen, bool) {
+	first, ok := begun(b.First)
+	last, also := begun(b.Last)
+	return drift.Frozen{What: whatOf(b.Measure), Version: b.Version, Key: b.Beat, Since: first, Until: last.Add(1), Brews: b.Brews}, ok && also
 }
 
 func newFreeze(a *app) *cobra.Command {
@@ -140,7 +157,11 @@ func (a *app) freeze(ctx context.Context, j *journal.Journal, recipe, beat, firs
 		return err
 	}
 	b := journal.Baseline{Version: ends[0].Version, Beat: c.Key, Measure: measureOf(c), First: ends[0].ID, Last: ends[1].ID, By: a.config.by}
-	frozen, ok := frozenRange(m.record, b)
+	begun, err := beginnings(ctx, j, m.recipe, m.record)
+	if err != nil {
+		return err
+	}
+	frozen, ok := frozenRange(begun, b)
 	if !ok {
 		return &inputError{fmt.Sprintf("%s or %s does not count", ends[0].Short, ends[1].Short), "a baseline is of brews for service, at speed 1 and from the start"}
 	}
@@ -149,7 +170,7 @@ func (a *app) freeze(ctx context.Context, j *journal.Journal, recipe, beat, firs
 	b.Brews = s.Between(frozen.Since, frozen.Until)
 	switch {
 	case b.Brews < drift.LeastBaseline():
-		return &inputError{fmt.Sprintf("%s of %s in that range, a baseline wants %d", counted(b.Brews, "mark"), c.Name, drift.LeastBaseline()), "take more brews"}
+		return &inputError{fmt.Sprintf("%s of %s in that range, a baseline wants %d", counted(b.Brews, "mark"), rowName(c), drift.LeastBaseline()), "take more brews"}
 	case chart.Withheld != "":
 		return &inputError{"no limits: " + string(chart.Withheld), "take other brews"}
 	}
@@ -160,7 +181,7 @@ func (a *app) freeze(ctx context.Context, j *journal.Journal, recipe, beat, firs
 	if err := a.keepBaseline(ctx, j, b); err != nil {
 		return err
 	}
-	say(a.stdout, "%s of %s, version %s: limits from %s, %s to %s", c.Name, m.recipe, b.Version, counted(b.Brews, "brew"), a.when(ends[0].Start), a.when(ends[1].Start))
+	say(a.stdout, "%s of %s, version %s: limits from %s, %s to %s", rowName(c), m.recipe, b.Version, counted(b.Brews, "brew"), a.when(ends[0].Start), a.when(ends[1].Start))
 	fmt.Fprintf(a.stdout, "limits %s to %s %s, centre %s; barline drift thaw goes back\n", off(figure(chart.Limits.Low)), off(figure(chart.Limits.High)), s.Unit(), off(figure(chart.Limits.Centre)))
 	return nil
 }
@@ -204,20 +225,26 @@ func (a *app) thaw(ctx context.Context, j *journal.Journal, recipe, beat string)
 		if err != nil {
 			return err
 		}
+		columns := m.record.Choose(drift.Choice{Version: version}).Columns()
 		for _, b := range inForce(all) {
-			if !strings.EqualFold(b.Beat, beat) {
+			name := b.Beat
+			of := slices.IndexFunc(columns, func(c drift.Column) bool { return c.What == whatOf(b.Measure) && c.Key == b.Beat })
+			switch {
+			case of >= 0 && !isCalled(columns[of], beat), of < 0 && !strings.EqualFold(b.Beat, beat):
 				continue
+			case of >= 0:
+				name = rowName(columns[of])
 			}
 			b.Low, b.Centre, b.High, b.By = 0, 0, 0, a.config.by
 			if err := a.keepBaseline(ctx, j, b); err != nil {
 				return err
 			}
 			thawed++
-			say(a.stdout, "%s of %s, version %s: limits from its first %d brews again", b.Beat, m.recipe, version, drift.LeastBaseline())
+			say(a.stdout, "%s of %s, version %s: limits from its first %d brews again", name, m.recipe, version, drift.LeastBaseline())
 		}
 	}
 	if thawed == 0 {
-		return &inputError{fmt.Sprintf("no baseline of %q is frozen", beat), "barline drift freeze freezes one; its beat is named by its key"}
+		return &inputError{fmt.Sprintf("no baseline of %q is frozen", beat), "barline drift freeze freezes one"}
 	}
 	return nil
 }

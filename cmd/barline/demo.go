@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -41,28 +42,36 @@ func newDemo(a *app) *cobra.Command {
 }
 
 // demo makes the file. Nothing of that name may be there, nor a log that another
-// file left behind; what could not be finished is taken away again.
+// file left behind. It is made beside its place and put there when it is whole;
+// what could not be finished is taken away again.
 func (a *app) demo(ctx context.Context, path string, bar demo.Bar) error {
-	parts := []string{path, path + "-wal", path + "-shm"}
-	for _, part := range parts {
-		if !missing(part) {
-			return &inputError{part + " is there already", "name a file that is not there yet"}
+	part := path + ".part"
+	for _, there := range []string{path, path + "-wal", path + "-shm", part, part + "-wal", part + "-shm"} {
+		if !missing(there) {
+			return &inputError{there + " is there already", "name a file that is not there yet"}
 		}
 	}
 	invented, err := bar.Brew()
 	if err != nil {
 		return err
 	}
-	file, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	file, err := os.OpenFile(part, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
 	if err != nil {
 		return &inputError{path + ": " + plainError(err), "name a file in a folder that can be written"}
 	}
 	file.Close()
-	if err := fillDemo(ctx, path, invented); err != nil {
-		for _, part := range parts {
-			os.Remove(part)
+	defer func() {
+		for _, left := range []string{part, part + "-wal", part + "-shm"} {
+			os.Remove(left)
 		}
-		return journalError(err)
+	}()
+	ctx, stop := untilSignal(ctx)
+	defer stop()
+	if err := fillDemo(ctx, part, invented); err != nil {
+		return cmp.Or(signalled(ctx), journalError(err))
+	}
+	if err := os.Rename(part, path); err != nil {
+		return &inputError{path + ": " + plainError(err), "name a file in a folder that can be written"}
 	}
 	a.tellDemo(path, bar, invented)
 	return nil

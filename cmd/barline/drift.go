@@ -107,7 +107,7 @@ func (a *app) manyOf(ctx context.Context, j *journal.Journal, f *driftFlags, nam
 	if m.set = d.Record.Choose(m.choice); m.set.Len() == 0 {
 		return m, &inputError{fmt.Sprintf("none of the %s of %s are of that choice", counted(d.Record.Len(), f.kind+" brew"), recipe), "ask for more days, persons or versions; stopped brews do not count"}
 	}
-	m.baseline, err = frozenOf(ctx, j, d.Record)
+	m.baseline, err = frozenOf(ctx, j, recipe, d.Record)
 	return m, err
 }
 
@@ -120,7 +120,7 @@ func (a *app) recipeInJournal(ctx context.Context, j *journal.Journal, name stri
 	}
 	named := func(want string) string {
 		for _, n := range names {
-			if strings.EqualFold(n, want) {
+			if drift.Same(n, want) {
 				return n
 			}
 		}

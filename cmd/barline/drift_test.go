@@ -32,7 +32,7 @@ func TestDriftScripts(t *testing.T) {
 			e.Setenv("XDG_CONFIG_HOME", filepath.Join(e.WorkDir, "config"))
 			e.Setenv("XDG_DATA_HOME", filepath.Join(e.WorkDir, "data"))
 			e.Setenv("TZ", "UTC")
-			for _, n := range []int{0, 20, 99, 100, 149, 160, 163, 170} {
+			for _, n := range []int{0, 20, 99, 100, 110, 149, 160, 163, 170} {
 				e.Setenv(fmt.Sprintf("BREW%d", n), shiftID(startOf(n), n))
 			}
 			e.Setenv("FIT", shiftID(startOf(160), 1005))

@@ -13,8 +13,12 @@ import (
 	"barline/brew/drift/stat"
 )
 
-// driftRate is how often a word on a chart or a trend may be chance alone.
-const driftRate = 0.05
+// rate is how often a word on a chart or a trend may be chance alone, so that
+// those on all columns together are wrong no oftener than the findings: the same
+// as on the drift page and in a report.
+func (m lookedAt) rate() float64 {
+	return drift.PageRate / float64(2*max(len(m.set.Columns()), 1))
+}
 
 // driftOfBeat writes all that is known of one beat, length or weight.
 func (a *app) driftOfBeat(m lookedAt) error {
@@ -40,18 +44,28 @@ func (a *app) driftOfBeat(m lookedAt) error {
 	return w.Flush()
 }
 
-// column returns what is meant by a key or a name, whatever the case.
+// column returns what is meant by a key or a name, whatever the case. A length
+// and a weight are also called so, for one may have the name of a beat.
 func (m lookedAt) column(name string) (drift.Column, error) {
-	var names []string
-	for _, c := range m.set.Columns() {
-		if strings.EqualFold(c.Key, name) || strings.EqualFold(c.Name, name) {
-			return c, nil
-		}
-		if !slices.Contains(names, c.Name) {
-			names = append(names, c.Name)
-		}
+	columns := m.set.Columns()
+	if i := slices.IndexFunc(columns, func(c drift.Column) bool { return isCalled(c, name) }); i >= 0 {
+		return columns[i], nil
 	}
-	return drift.Column{}, &inputError{fmt.Sprintf("%s has no beat or length %q", m.recipe, name), "it has " + strings.Join(names, "; ")}
+	var names []string
+	for _, c := range columns {
+		names = append(names, rowName(c))
+	}
+	return drift.Column{}, &inputError{fmt.Sprintf("%s has no beat, length or weight %q", m.recipe, name), "it has " + strings.Join(names, "; ")}
+}
+
+// isCalled reports whether a column has that key or name, which may say of what
+// it is: 'weight of bloom, end'.
+func isCalled(c drift.Column, name string) bool {
+	of := string(c.What) + " of "
+	if name = strings.TrimSpace(name); len(name) > len(of) && strings.EqualFold(name[:len(of)], of) {
+		name = name[len(of):]
+	}
+	return strings.EqualFold(c.Key, name) || strings.EqualFold(c.Name, name)
 }
 
 // beatTold is all that is said of one column.
@@ -63,14 +77,13 @@ type beatTold struct {
 	series drift.Series    // what the charts and the trend are of
 	charts []drift.Chart
 	trend  drift.Trend
-	frozen map[string]bool // versions whose baseline was frozen
 
 	pair     *pair // nil where there is no second set
 	compared drift.Comparison
 }
 
 func (m lookedAt) beatTold(c drift.Column) (beatTold, error) {
-	b := beatTold{lookedAt: m, column: c, frozen: map[string]bool{}}
+	b := beatTold{lookedAt: m, column: c}
 	measures := []drift.Measure{drift.ByDrift, drift.BySlip, drift.ByCarried}
 	by := drift.BySlip
 	if c.What != drift.Beats {
@@ -88,11 +101,6 @@ func (m lookedAt) beatTold(c drift.Column) (beatTold, error) {
 		b.weight = &row
 	}
 	b.charts, b.trend = b.series.Control(m.baseline), b.series.Trend()
-	for _, f := range m.baseline.Frozen {
-		if f.What == c.What && f.Key == c.Key {
-			b.frozen[f.Version] = true
-		}
-	}
 	var err error
 	if b.pair, err = m.apart(); err != nil || b.pair == nil {
 		return b, err
@@ -137,11 +145,11 @@ func (b beatTold) against(w io.Writer) {
 	b.pair.head(w)
 	c, unit := b.compared, b.series.Unit()
 	if c.Withheld != "" {
-		lines(w, "  ", "withheld: "+becauseOf("comparison", c.Withheld))
+		lines(w, "  ", "withheld: "+c.Withheld.For("comparison"))
 		return
 	}
 	lines(w, "  ", fmt.Sprintf("%s: the former is off the latter by %s %s (%s to %s); as far by chance in %s, for this one beat alone", b.column.Name,
-		off(figure(c.Shift.By)), unit, off(figure(c.Shift.In.Low)), off(figure(c.Shift.In.High)), chance(c.Ranks.P)))
+		off(figure(c.Shift.By)), unit, off(figure(c.Shift.In.Low)), off(figure(c.Shift.In.High)), chance(c.P)))
 }
 
 func figure(x float64) drift.Figure { return drift.Figure{Value: x} }
@@ -159,7 +167,7 @@ func (b beatTold) figures(w io.Writer, s drift.Summary) {
 	say := func(name string, f drift.Figure, show func(drift.Figure) string) {
 		if f.Withheld != "" {
 			figure, _, _ := strings.Cut(name, ",")
-			lines(w, "  ", fmt.Sprintf("%s withheld: %s", name, becauseOf(figure, f.Withheld)))
+			lines(w, "  ", fmt.Sprintf("%s withheld: %s", name, f.Withheld.For(figure)))
 			return
 		}
 		fmt.Fprintf(w, "  %-22s%s\n", name, show(f))
@@ -181,6 +189,22 @@ func (b beatTold) figures(w io.Writer, s drift.Summary) {
 	}
 	say("capability, Cp", s.Able.Cp, func(f drift.Figure) string { return within(f, s.Able.CpIn) })
 	say("capability, Cpk", s.Able.Cpk, func(f drift.Figure) string { return within(f, s.Able.CpkIn) })
+	if caveat := b.caveat(); caveat != "" && s.Able.Cpk.Withheld == "" {
+		lines(w, "  ", "("+caveat+")")
+	}
+}
+
+// caveat says under what capability must be read: that a chart shows a change,
+// or what the newest version's says.
+func (b beatTold) caveat() string {
+	if len(b.charts) == 0 {
+		return ""
+	}
+	c := b.charts[len(b.charts)-1]
+	if i := slices.IndexFunc(b.charts, func(c drift.Chart) bool { return c.Changed(b.rate()) }); i >= 0 {
+		c = b.charts[i]
+	}
+	return c.Caveat(b.rate())
 }
 
 // trending writes where the values go.
@@ -188,14 +212,14 @@ func (b beatTold) trending(w io.Writer) {
 	t := b.trend
 	fmt.Fprintf(w, "\ntrend of the %s\n", b.measured())
 	if t.Withheld != "" {
-		lines(w, "  ", "withheld: "+becauseOf("trend", t.Withheld))
+		lines(w, "  ", "withheld: "+t.Withheld.For("trend"))
 		return
 	}
 	used := fmt.Sprintf("of %d values", t.Used)
 	if t.Used < t.Of {
 		used = fmt.Sprintf("of the latest %d of %d values", t.Used, t.Of)
 	}
-	lines(w, "  ", fmt.Sprintf("%s, by %+.2f %s a week (%+.2f to %+.2f), %s; as strong by chance in %s", t.Word(driftRate), t.Line.Slope, b.series.Unit(), t.Line.In.Low, t.Line.In.High, used, chance(t.Kendall.P)))
+	lines(w, "  ", fmt.Sprintf("%s, by %+.2f %s a week (%+.2f to %+.2f), %s; as strong by chance in %s", t.Word(b.rate()), t.Line.Slope, b.series.Unit(), t.Line.In.Low, t.Line.In.High, used, chance(t.P)))
 }
 
 // chance says a probability in words.

@@ -23,11 +23,15 @@ type jsonChart struct {
 	Limits   *stat.Limits  `json:"limits"`
 	Withheld drift.Reason  `json:"withheld"`
 	Frozen   bool          `json:"frozen"`
+	Lacks    int           `json:"lacks"`    // brews of a frozen baseline that are not among these
 	Baseline int           `json:"baseline"` // brews
 	Judged   int           `json:"judged"`
 	Outside  int           `json:"outside"`
+	Ranging  int           `json:"ranges_outside"` // of those judged, moving ranges beyond their limit
 	ByChance float64       `json:"by_chance"`
 	Word     string        `json:"word"`
+	Words    string        `json:"words"` // the same in full
+	Rate     float64       `json:"rate"`  // how often either may be chance alone
 	EWMA     int           `json:"ewma_signals"`
 	CUSUM    int           `json:"cusum_signals"`
 	Flagged  []jsonPointOf `json:"flagged"`
@@ -49,8 +53,8 @@ func (b beatTold) json() *jsonBeatOf {
 }
 
 func (b beatTold) jsonChart(c drift.Chart) jsonChart {
-	out := jsonChart{Version: c.Version, Withheld: c.Withheld, Frozen: b.frozen[c.Version], Baseline: c.Judge - c.From, Judged: len(c.Points) - c.Judge,
-		Outside: c.Outside, ByChance: c.ByChance, Word: c.Word(driftRate), Flagged: []jsonPointOf{}}
+	out := jsonChart{Version: c.Version, Withheld: c.Withheld, Frozen: c.Frozen, Lacks: c.Lacks, Baseline: c.Judge - c.From, Judged: len(c.Points) - c.Judge,
+		Outside: c.Outside, Ranging: b.ranging(c), ByChance: c.ByChance, Word: c.Word(b.rate()), Words: c.Words(b.rate()), Rate: b.rate(), Flagged: []jsonPointOf{}}
 	if c.Withheld == "" {
 		out.Limits = &c.Limits
 	}

@@ -9,7 +9,11 @@ import (
 
 	"barline/brew/drift"
 	"barline/brew/drift/stat"
+	"barline/tui/draw"
 )
+
+// idShown is how much of an id is written: the millisecond in it.
+const idShown = 13
 
 // mostFlagged is how many flagged points are written, the latest.
 const mostFlagged = 20
@@ -18,25 +22,55 @@ const mostFlagged = 20
 func (b beatTold) chart(w io.Writer, c drift.Chart, when func(time.Time) string) {
 	fmt.Fprintf(w, "\ncontrol chart of the %s, version %s\n", b.measured(), c.Version)
 	if c.Withheld != "" {
-		lines(w, "  ", "limits withheld: "+becauseOf("limits", c.Withheld))
+		lines(w, "  ", c.Words(b.rate()))
 		return
 	}
 	at := func(i int) string { return when(b.series.Start(c.Points[i])) }
 	from := fmt.Sprintf("the first %d", c.Judge-c.From)
-	if b.frozen[c.Version] {
+	if c.Frozen {
 		from = fmt.Sprintf("frozen, %d", c.Judge-c.From)
+	}
+	if c.Lacks > 0 {
+		from += fmt.Sprintf(" (its %s not here)", missingBrews(c.Lacks))
 	}
 	lines(w, "  ", fmt.Sprintf("limits %s to %s %s, centre %s, sigma %.2f; baseline %s, %s to %s", off(figure(c.Limits.Low)), off(figure(c.Limits.High)), b.series.Unit(),
 		off(figure(c.Limits.Centre)), c.Limits.Sigma, from, at(c.From), at(c.Judge-1)))
 	judged := len(c.Points) - c.Judge
-	lines(w, "  ", fmt.Sprintf("%s judged: %s", counted(judged, "brew"), c.Word(driftRate)))
+	lines(w, "  ", fmt.Sprintf("%s judged: %s", counted(judged, "brew"), c.Words(b.rate())))
 	if judged == 0 {
 		return
 	}
 	lines(w, "  ", fmt.Sprintf("%d outside the limits; with so many brews, one or more are by chance alone in %.0f %% of charts", c.Outside, 100*c.ByChance))
+	lines(w, "  ", fmt.Sprintf("moving ranges, from brew to brew: mean %s, limit %s %s; %d of %d beyond it", size(figure(c.Limits.MeanRange)), size(figure(c.Limits.HighRange)), b.series.Unit(), b.ranging(c), judged))
 	lines(w, "  ", "moving average (EWMA): "+b.signal(c, func(i int) bool { return c.EWMA[i].Out() }, when))
 	lines(w, "  ", "cumulative sums (CUSUM): "+b.signal(c, func(i int) bool { return c.CUSUM[i].Out }, when))
 	b.flagged(w, c, when)
+}
+
+// missingBrews says how many brews are lacking.
+func missingBrews(n int) string {
+	if n == 1 {
+		return "1 other is"
+	}
+	return fmt.Sprintf("%d others are", n)
+}
+
+// ranging returns how many of the brews judged are farther from the one before
+// than the limit of the moving ranges.
+func (b beatTold) ranging(c drift.Chart) (n int) {
+	if c.Withheld != "" {
+		return 0
+	}
+	values := make([]float64, len(c.Points))
+	for i, p := range c.Points {
+		values[i] = b.series.Values[p]
+	}
+	for _, r := range draw.Ranges(values)[c.Judge-1:] {
+		if r > c.Limits.HighRange {
+			n++
+		}
+	}
+	return n
 }
 
 func (b beatTold) measured() string {
@@ -87,7 +121,7 @@ func (b beatTold) flagged(w io.Writer, c drift.Chart, when func(time.Time) strin
 	slices.Reverse(at)
 	for _, i := range at {
 		n := c.Points[c.Judge+i]
-		lines(w, "  - ", fmt.Sprintf("%s %s %s%s: %s", b.idOf(n), when(b.series.Start(n)), off(figure(b.series.Values[n])), " "+b.series.Unit(), strings.Join(ruleWords(c.Rules[i]), "; ")))
+		lines(w, "  - ", fmt.Sprintf("%s %s %s %s: %s", b.idOf(n)[:idShown], when(b.series.Start(n)), off(figure(b.series.Values[n])), b.series.Unit(), strings.Join(ruleWords(c.Rules[i]), "; ")))
 	}
 }
 

@@ -6,48 +6,47 @@ import (
 	"io"
 
 	"barline/brew/cup"
+	"barline/brew/drift"
 	"barline/cmd/barline/internal/journal"
 	"barline/tui/tasted"
 )
 
-// driftCup is what the drifts did to the cup, by the brews of one version and
-// one lot that were read.
-type driftCup struct {
-	Version string    `json:"version"`
-	Lot     string    `json:"lot"` // "" where nobody said
-	Brews   int       `json:"brews"`
-	Fits    []cup.Fit `json:"fits"` // of the strength and of the extraction
+// driftCup is what the drifts did to the cup.
+type driftCup = cup.Learnt
+
+// cups is learntOf the brews that are looked at.
+func (m lookedAt) cups(ctx context.Context, j *journal.Journal) (*driftCup, error) {
+	return learntOf(ctx, j, m.set)
 }
 
-// cups sets the readings of the brews that are looked at against their drifts.
-// Of several lots the one that was read most often is taken: to look through
-// all of them for an effect would find one by chance. It is nil where nothing
-// was read.
-func (m lookedAt) cups(ctx context.Context, j *journal.Journal) (*driftCup, error) {
-	lots := map[string][]cup.Past{}
-	most := ""
-	for i, looked := m.set.Len()-1, 0; i >= 0 && looked < mostBrews; i, looked = i-1, looked+1 {
-		head := m.set.Head(i)
-		if head.Version != m.set.Version() {
-			continue
+// learntOf sets the readings of a set's latest brews of its newest version
+// against their drifts; nil where nothing was read.
+func learntOf(ctx context.Context, j *journal.Journal, set drift.Set) (*cup.Learnt, error) {
+	var ids []string // the newest first
+	for i, looked := set.Len()-1, 0; i >= 0 && looked < mostBrews; i, looked = i-1, looked+1 {
+		if head := set.Head(i); head.Version == set.Version() {
+			ids = append(ids, idText(head.ID))
 		}
-		r, err := j.Load(ctx, idText(head.ID))
+	}
+	ids, err := j.WithReading(ctx, journal.Strength, ids)
+	if err != nil {
+		return nil, err
+	}
+	var read []cup.Past
+	for _, id := range ids {
+		r, err := j.Load(ctx, id)
 		if err != nil {
 			return nil, err
 		}
-		past, ok := pastOf(r)
-		if !ok {
-			continue
-		}
-		lots[r.Lot] = append(lots[r.Lot], past)
-		if len(lots[r.Lot]) > len(lots[most]) {
-			most = r.Lot
+		if past, ok := pastOf(r); ok {
+			read = append(read, past)
 		}
 	}
-	if len(lots) == 0 {
+	learnt, ok := cup.LearnMostRead(read)
+	if !ok {
 		return nil, nil
 	}
-	return &driftCup{m.set.Version(), most, len(lots[most]), cup.Learn(lots[most])}, nil
+	return &learnt, nil
 }
 
 // pastOf returns a brew with its reading; false where no strength was read.
@@ -63,36 +62,19 @@ func pastOf(r journal.Record) (cup.Past, bool) {
 	return tasted.Past(conditions(r.Brew).Of(lane), lane.Plan(), r.Lot, r.Kettle, read), true
 }
 
-// said returns what may be said, a sentence an effect.
-func (c *driftCup) said() []string {
-	var out []string
-	for _, f := range c.Fits {
-		for _, e := range f.Effects {
-			if e.Withheld == "" {
-				out = append(out, e.Text)
-			}
-		}
-	}
-	return out
-}
-
 // cupText writes what the drifts did to the cup, nothing where nothing can be
 // said.
 func (t driftTold) cupText(w io.Writer) {
 	if t.cup == nil {
 		return
 	}
-	said := t.cup.said()
+	said := t.cup.Said()
 	if len(said) == 0 {
 		return
 	}
-	lot := ""
-	if t.cup.Lot != "" {
-		lot = " of lot " + t.cup.Lot
-	}
-	fmt.Fprintf(w, "\nwhat the drifts did to the cup, by %s%s that were read\n", counted(t.cup.Brews, "brew"), lot)
+	fmt.Fprintf(w, "\n%s\n", t.cup.Title())
 	for _, text := range said {
 		lines(w, "- ", text)
 	}
-	lines(w, "", "Nobody drew by lot which brew drifts: this is what went with what.")
+	lines(w, "", cup.ByNobodysLot)
 }

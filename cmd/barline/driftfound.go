@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -40,39 +41,51 @@ func sayFindings(w io.Writer, title string, p drift.Page) {
 	}
 }
 
+// mostWent is at how many beats it is said how much is made and carried there.
+const mostWent = 3
+
 // went says in a few lines where the time of a brew goes.
 func (t driftTold) went(w io.Writer) {
 	all := t.where
 	if all.Brews == 0 || len(all.Beats) == 0 {
 		return
 	}
-	mean := func(sum float64, n int) string { return off(drift.Figure{Value: sum / float64(max(n, 1))}) + " s" }
 	fmt.Fprintln(w)
-	lines(w, "", fmt.Sprintf("where the time goes: the last mark comes %s off in the mean; made by hands %s, by the bed %s, in between %s",
-		mean(all.Total, all.Brews), mean(all.Person, all.Brews), mean(all.Bed, all.Brews), mean(all.Between, all.Brews)))
-	order := make([]int, len(all.Beats))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		x, y := math.Abs(all.Beats[a].Slip), math.Abs(all.Beats[b].Slip)
-		switch {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
+	lines(w, "", "where the time goes: "+wentWhole(all))
+	var told []int
+	for i, b := range all.Beats {
+		if b.Withheld == "" {
+			told = append(told, i)
 		}
-		return 0
+	}
+	slices.SortStableFunc(told, func(a, b int) int {
+		return cmp.Compare(math.Abs(all.Beats[b].Slip), math.Abs(all.Beats[a].Slip))
 	})
-	for _, i := range order[:min(3, len(order))] {
-		b := all.Beats[i]
-		if b.Marked == 0 {
-			continue
-		}
-		text := fmt.Sprintf("%s: %s made there, %s carried", b.Column.Name, mean(b.Slip, b.Marked), mean(b.Carried, b.Marked))
-		if from, share := all.Source(i); from >= 0 && math.Abs(b.From[from]) >= 0.05*float64(b.Marked) {
-			text += fmt.Sprintf(", %.0f %% of it all from %s", 100*share, all.Beats[from].Column.Name)
-		}
-		lines(w, "- ", text)
+	for _, i := range told[:min(mostWent, len(told))] {
+		lines(w, "- ", wentAt(all, i))
 	}
+}
+
+// wentWhole says whose doing the drift of the last mark is.
+func wentWhole(all drift.Where) string {
+	if all.Withheld != "" {
+		return "withheld: " + all.Withheld.For("mean")
+	}
+	mean := func(sum float64) string { return off(all.Mean(sum)) + " s" }
+	text := fmt.Sprintf("the last mark comes %s off in the mean; made by hands %s, by the bed %s", mean(all.Total), mean(all.Person), mean(all.Bed))
+	if all.Untold != 0 {
+		text += fmt.Sprintf(", by the bed or the hand %s", mean(all.Untold))
+	}
+	return text + ", in between " + mean(all.Between)
+}
+
+// wentAt says how much is made and carried at a beat.
+func wentAt(all drift.Where, i int) string {
+	b := all.Beats[i]
+	mean := func(sum float64) string { return off(b.Mean(sum)) + " s" }
+	text := fmt.Sprintf("%s: %s made there, %s carried", b.Column.Name, mean(b.Slip), mean(b.Carried))
+	if from, share := all.Source(i); from >= 0 && math.Abs(b.Mean(b.From[from]).Value) >= 0.05 {
+		text += fmt.Sprintf(", %.0f %% of it all from %s", 100*share, all.Beats[from].Column.Name)
+	}
+	return text
 }

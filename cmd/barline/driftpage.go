@@ -77,7 +77,7 @@ func (b *book) Drifts(f pages.Filter) (pages.Many, error) {
 		return pages.Many{}, err
 	}
 	many := pages.Many{Record: brews.Record, LeftOut: brews.LeftOut}
-	if many.Baseline, err = frozenOf(ctx, j, brews.Record); err != nil {
+	if many.Baseline, err = frozenOf(ctx, j, f.Recipe, brews.Record); err != nil {
 		return pages.Many{}, err
 	}
 	if f.Kind == string(drift.Service) { // attempts are made in service

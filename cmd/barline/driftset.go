@@ -11,6 +11,7 @@ import (
 	"barline/cmd/barline/internal/journal"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 // driftFlags say which brews to look at, and what to write of them.
@@ -23,6 +24,7 @@ type driftFlags struct {
 	measure string
 	json    bool
 	csv     bool
+	latest  *pflag.Flag // --last, which says whether it was given
 }
 
 // choiceFlags are a choice as it stands on the command line.
@@ -39,6 +41,7 @@ func (f *driftFlags) register(cmd *cobra.Command) {
 	flags.StringVar(&f.choice.until, "until", "", "only up to this day, this day included")
 	flags.StringVar(&f.choice.version, "version", "", "of the recipe: how it begins, or all (default the newest)")
 	flags.IntVar(&f.choice.last, "last", 0, "only the latest so many")
+	f.latest = flags.Lookup("last")
 	flags.StringVar(&f.kind, "kind", string(drift.Service), "service, rehearsal, practice or demo")
 	flags.BoolVar(&f.any, "any", false, "also at another speed than 1, and begun in the middle")
 	flags.StringVar(&f.beat, "beat", "", "all that is known of this beat, 'second pour, end'")
@@ -56,6 +59,9 @@ func (f *driftFlags) check() error {
 	}
 	if !slices.Contains([]drift.Measure{drift.ByDrift, drift.BySlip, drift.ByCarried}, f.of()) {
 		return fmt.Errorf("--measure %q is none of drift, slip, carried", f.measure)
+	}
+	if f.latest != nil && f.latest.Changed && f.choice.last < 1 {
+		return fmt.Errorf("--last %d, wanted 1 or more", f.choice.last)
 	}
 	if f.json && f.csv {
 		return fmt.Errorf("--json and --csv: one of them")
@@ -78,9 +84,6 @@ func (f *driftFlags) counting(recipe string) journal.Counting {
 }
 
 func (c choiceFlags) check() error {
-	if c.last < 0 {
-		return fmt.Errorf("--last %d, wanted 1 or more", c.last)
-	}
 	_, _, err := c.days()
 	return err
 }
@@ -105,15 +108,11 @@ func (c choiceFlags) choose(r *drift.Record) (drift.Choice, error) {
 		return out, err
 	}
 	for _, name := range c.by {
-		is := slices.IndexFunc(r.Persons(), func(p string) bool { return strings.EqualFold(p, name) })
+		is := slices.IndexFunc(r.Persons(), func(p string) bool { return drift.Same(p, name) })
 		if is < 0 {
 			return out, &inputError{fmt.Sprintf("%q brewed none of these", name), "brewed by " + oneOf(r.Persons())}
 		}
-		for _, p := range r.Persons() {
-			if strings.EqualFold(p, name) {
-				out.Persons = append(out.Persons, p)
-			}
-		}
+		out.Persons = append(out.Persons, r.Persons()[is])
 	}
 	if c.version == "all" {
 		out.AllVersions = true

@@ -146,7 +146,7 @@ func lacking(s drift.Summary) []string {
 	for _, c := range []struct {
 		n    int
 		what string
-	}{{s.Tally.Unmarked, "unmarked"}, {s.Tally.Skipped, "skipped"}, {s.Tally.NotReached, "not reached"}} {
+	}{{s.Tally.Unmarked, "unmarked"}, {s.Tally.Skipped, "skipped"}, {s.Tally.NotReached, "not reached"}, {s.Tally.BehindBed, "not to be told from the bed's"}} {
 		if c.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", c.n, c.what))
 		}
@@ -173,7 +173,7 @@ func withheld(table []drift.Summary) []string {
 			if f.why == "" || f.why == drift.NoWindow {
 				continue
 			}
-			line := f.name + ": " + becauseOf(f.least, f.why)
+			line := f.name + ": " + f.why.For(f.least)
 			if rows[line] == nil {
 				order = append(order, line)
 			}
@@ -194,14 +194,4 @@ func rowName(c drift.Column) string {
 		return c.Name
 	}
 	return string(c.What) + " of " + c.Name
-}
-
-// becauseOf adds to a reason how many brews the figure wants.
-func becauseOf(figure string, why drift.Reason) string {
-	for _, l := range drift.Leasts() {
-		if why == drift.TooFew && l.Figure == figure {
-			return fmt.Sprintf("%s, it wants %d", why, l.N)
-		}
-	}
-	return string(why)
 }

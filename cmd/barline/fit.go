@@ -50,7 +50,7 @@ func newFitOpen(a *app) *cobra.Command {
 			if brews < 1 {
 				return fmt.Errorf("--brews %d, wanted 1 or more", brews)
 			}
-			if strings.TrimSpace(by) == "" {
+			if by = strings.TrimSpace(by); by == "" {
 				return fmt.Errorf("--by names nobody")
 			}
 			return a.withJournal(func(j *journal.Journal) error {
@@ -161,15 +161,20 @@ func (a *app) listFits(ctx context.Context, j *journal.Journal, args []string, b
 	want := ""
 	if len(args) > 0 {
 		want = args[0]
-		if d, err := a.find(want); err == nil && !slices.ContainsFunc(all, func(at journal.Attempt) bool { return strings.EqualFold(at.Recipe, want) }) {
+		if d, err := a.find(want); err == nil && !slices.ContainsFunc(all, func(at journal.Attempt) bool { return drift.Same(at.Recipe, want) }) {
 			want = d.Recipe().Name
 		}
 	}
 	var recipes []string
 	for _, at := range all {
-		known := slices.ContainsFunc(recipes, func(r string) bool { return strings.EqualFold(r, at.Recipe) })
-		if !known && (want == "" || strings.EqualFold(at.Recipe, want)) {
+		known := slices.ContainsFunc(recipes, func(r string) bool { return drift.Same(r, at.Recipe) })
+		if !known && (want == "" || drift.Same(at.Recipe, want)) {
 			recipes = append(recipes, at.Recipe)
+		}
+	}
+	if len(recipes) == 0 && want != "" {
+		if err := a.knowsRecipe(ctx, j, want); err != nil {
+			return err
 		}
 	}
 	out := []fitTold{}
@@ -179,7 +184,7 @@ func (a *app) listFits(ctx context.Context, j *journal.Journal, args []string, b
 			return err
 		}
 		for _, f := range told {
-			if by == "" || strings.EqualFold(f.Attempt.Person, by) {
+			if by == "" || drift.Same(f.Attempt.Person, by) {
 				out = append(out, f)
 			}
 		}
@@ -197,6 +202,16 @@ func (a *app) listFits(ctx context.Context, j *journal.Journal, args []string, b
 		a.sayFit(a.stdout, f)
 	}
 	return nil
+}
+
+// knowsRecipe returns an error where a recipe is neither on the shelf nor was
+// ever brewed.
+func (a *app) knowsRecipe(ctx context.Context, j *journal.Journal, name string) error {
+	if _, err := a.find(name); err == nil {
+		return nil
+	}
+	_, err := a.recipeInJournal(ctx, j, name)
+	return err
 }
 
 // fits judges the attempts at a recipe.
@@ -234,7 +249,10 @@ func attemptsOf(all []journal.Attempt) []drift.Attempt {
 // sayFit writes one attempt.
 func (a *app) sayFit(w io.Writer, f fitTold) {
 	at := f.Attempt
-	lines(w, "", fmt.Sprintf("%s %s: %s, version %s, %s from %s on: %s", f.ID[:13], at.Person, f.Recipe, at.Version, counted(at.Brews, "brew"), a.when(at.Opened), standing(f)))
+	lines(w, "", fmt.Sprintf("%s %s: %s, version %s, %s from %s on: %s", f.ID[:idShown], at.Person, f.Recipe, at.Version, counted(at.Brews, "brew"), a.when(at.Opened), standing(f)))
+	if f.Untold > 0 {
+		lines(w, "  ", fmt.Sprintf("not judged in its brews, for the bed's lateness may be in them: %s", counted(f.Untold, "beat")))
+	}
 	if f.Of > 0 {
 		lines(w, "  ", fmt.Sprintf("of all %s since the first attempt %d %s on time throughout: a rate of at least %.0f %%, at 95 %%", counted(f.Of, "brew"), f.OnTime, were(f.OnTime), 100*f.AtLeast))
 	}
@@ -251,9 +269,11 @@ func were(n int) string {
 func standing(f fitTold) string {
 	switch f.Standing {
 	case drift.Failed:
-		return fmt.Sprintf("failed at brew %d, %s (%s)", f.Done+1, f.Why, f.FailedID)
+		return fmt.Sprintf("failed at brew %d, %s (%s)", f.Done+1, f.Why, f.FailedID[:idShown])
 	case drift.Passed:
 		return "passed"
+	case drift.Void:
+		return fmt.Sprintf("void, %s", f.Why)
 	}
 	return fmt.Sprintf("%s, %d of %d brewed", f.Standing, f.Done, f.Attempt.Brews)
 }

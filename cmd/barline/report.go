@@ -164,10 +164,7 @@ func (t target) write(stdout io.Writer, html []byte) error {
 		_, err := stdout.Write(html)
 		return err
 	}
-	path := t.path
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		path = real
-	}
+	path := behindLinks(t.path)
 	part := path + ".part"
 	file, err := os.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	switch {
@@ -176,7 +173,12 @@ func (t target) write(stdout io.Writer, html []byte) error {
 	case err != nil:
 		return &inputError{part + ": " + plainError(err), "name a file in a folder that can be written"}
 	}
-	_, err = file.Write(html)
+	if was, known := os.Stat(path); known == nil { // who may read it stays so
+		err = file.Chmod(was.Mode().Perm())
+	}
+	if err == nil {
+		_, err = file.Write(html)
+	}
 	if err = errors.Join(err, file.Close()); err == nil {
 		err = os.Rename(part, path)
 	}
@@ -185,4 +187,21 @@ func (t target) write(stdout io.Writer, html []byte) error {
 		return &inputError{t.path + ": " + plainError(err), "name a file on a disk with room for it"}
 	}
 	return nil
+}
+
+// behindLinks returns the file that a path leads to, whether it is there yet or
+// not.
+func behindLinks(path string) string {
+	const most = 40 // links in a row, as many as Linux follows
+	for range most {
+		to, err := os.Readlink(path)
+		if err != nil {
+			return path
+		}
+		if !filepath.IsAbs(to) {
+			to = filepath.Join(filepath.Dir(path), to)
+		}
+		path = to
+	}
+	return path
 }

@@ -3,11 +3,15 @@ package main
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
+
+	"barline/cmd/barline/internal/page"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -106,5 +110,33 @@ func TestAReportIsWrittenThroughALink(t *testing.T) {
 	}
 	if text, err := os.ReadFile(real); err != nil || !strings.Contains(string(text), "<h1>Dock few</h1>") {
 		t.Errorf("behind the link there is %.40q, %v", text, err)
+	}
+	if err := os.Remove(real); err != nil {
+		t.Fatal(err)
+	}
+	if code := write(link); code != exitOK || missing(real) {
+		t.Errorf("through a link to what is not there: code %d", code)
+	}
+	if to, err := os.Readlink(link); err != nil || to != "real.html" {
+		t.Errorf("then the link leads to %q, %v", to, err)
+	}
+}
+
+// Who may read a report may read the one that takes its place, and nobody else.
+func TestAReportKeepsItsMode(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("modes are kept otherwise there")
+	}
+	path := filepath.Join(t.TempDir(), "page.html")
+	for _, mode := range []os.FileMode{0o600, 0o664} {
+		if err := errors.Join(os.WriteFile(path, []byte(page.Mark), mode), os.Chmod(path, mode)); err != nil {
+			t.Fatal(err)
+		}
+		if err := (target{path: path}).write(nil, []byte("a page")); err != nil {
+			t.Fatal(err)
+		}
+		if info, err := os.Stat(path); err != nil || info.Mode().Perm() != mode {
+			t.Errorf("%v, %v, want %v", info.Mode().Perm(), err, mode)
+		}
 	}
 }

@@ -114,4 +114,16 @@ put("one side", 25, 12, 6, sum((beta(13 + h, 13 + 12 - h) / beta(13, 13))[longes
 put("one side", 25, 12, 9, sum((beta(13 + h, 13 + 12 - h) / beta(13, 13))[longest >= 9]))
 put("one side", 51, 12, 7, sum((beta(26 + h, 26 + 12 - h) / beta(26, 26))[longest >= 7]))
 
+# The most that neighbours may resemble each other, when some levels were taken
+# out, and what is left of a p-value then.
+for (n in c("normal40", "tenths200", "time80", "fall80", "small_b", "big_a")) for (k in c(1, 4)) {
+  x <- s[[n]]; r <- acf(x, 1, plot = FALSE)$acf[2]
+  r <- max(-1, min(1, r + (1 + 3 * r) * k / length(x)))
+  put(paste0("resemblance,", n), k, max(0, min(0.99, r + qnorm(0.975) * sqrt((1 - r^2) / length(x)))))
+}
+for (p in c(0.9, 0.05, 1e-4, 1e-30)) for (r in c(0.1, 0.5, 0.95)) {
+  put("echoing", p, r, 2 * pnorm(qnorm(p / 2) * sqrt((1 - r) / (1 + r))))
+  put("echoing signs", p, r, 2 * pnorm(qnorm(p / 2) / sqrt(1 + 4 / pi * sum(asin(r^(1:1000))))))
+}
+
 writeLines(c("# Figures of the samples in samples.csv as R 4.2.2 works them out: Rscript figures.R", out), "figures.csv")

@@ -8,6 +8,7 @@ type piece uint8
 const (
 	nothing piece = iota
 	free
+	chore
 	busy
 )
 
@@ -16,7 +17,7 @@ const (
 func (f frame) bar(y int, l Lane) {
 	pieces, on := f.pieces(l.Spans)
 	for x := range f.axis.columns {
-		r, role := f.signs.bar(pieces[2*x], pieces[2*x+1], l.Floating)
+		r, role := f.signs.bar(pieces[2*x], pieces[2*x+1], l)
 		if on[2*x] || on[2*x+1] {
 			role = Now
 		}
@@ -82,7 +83,10 @@ func (f frame) extent(s Span) (from, to int) {
 }
 
 func (s Span) piece() piece {
-	if s.Busy {
+	switch {
+	case s.Chore:
+		return chore
+	case s.Busy:
 		return busy
 	}
 	return free

@@ -191,17 +191,17 @@ func (p *plot) begins(i int) bool {
 	return i == 0 || points[i].Version != points[i-1].Version
 }
 
-// around is how many sigma to each side of the centre are in the picture.
+// around is how far the picture reaches to each side of the centre, where the
+// limits stand at 3: with limits of three sigma, four of them.
 const around = 4
 
-// span works out what the rows span: four sigma around each centre, or where no
-// limits are known all values.
+// span works out what the rows span: a third more than the limits to each side of
+// the centre, or where no limits are known all values.
 func (p *plot) span() {
 	p.low, p.high = math.Inf(1), math.Inf(-1)
 	for _, point := range p.control.Points {
 		if v := p.control.Versions[point.Version]; v.Known {
-			reach := (v.High - v.Centre) * around / 3
-			p.low, p.high = min(p.low, v.Centre-reach), max(p.high, v.Centre+reach)
+			p.low, p.high = min(p.low, v.Centre-(v.Centre-v.Low)*around/3), max(p.high, v.Centre+(v.High-v.Centre)*around/3)
 		}
 	}
 	if p.low > p.high {

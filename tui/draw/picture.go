@@ -1,6 +1,9 @@
 package draw
 
-import "time"
+import (
+	"cmp"
+	"time"
+)
 
 // Picture is what the timeline shows. All moments are on one clock, that of
 // the timeline: a lane's own zero has been added by the caller.
@@ -9,12 +12,19 @@ type Picture struct {
 	Now      time.Duration // where the playhead stands
 	Still    bool          // no playhead: a plan, or a brew that is over
 	From, To time.Duration // the time shown; where To is not after From, Shown is asked
+	Column   time.Duration // what a column holds where not all fits; 0 is taken as four seconds
+	Rolling  bool          // the playhead stands at a sixth, however little is still to come
 }
 
 // Lane is one brewer's line of cues.
 type Lane struct {
 	Name     string
 	Floating bool    // the lane's zero is not known yet: its cues are drawn light
+	Planned  bool    // its zero is only planned: its cues are drawn light
+	Chosen   bool    // the lane to look at: its bar is twice as high, and it is always shown
+	Flash    bool    // its name stands out for a moment
+	Note     string  // right of the time
+	Short    string  // with its note, where there is no room for the lane; its name where empty
 	Spans    []Span  // in order of their starts
 	Marks    []Mark  // in any order
 	Stair    []Level // the water, in order of time; empty for none
@@ -24,6 +34,7 @@ type Lane struct {
 type Span struct {
 	Start, End time.Duration
 	Busy       bool   // needs the hands: drawn solid, a free one thin
+	Chore      bool   // is around the brew, not of it: drawn low
 	Label      string // written under the span where there is room
 }
 
@@ -65,20 +76,25 @@ const (
 )
 
 // Shown returns the time to show on a number of columns: all of it if a
-// column then holds no more than four seconds or the picture is still, else
-// as much as fits at that scale, with the playhead at about a third. It moves
-// on by whole columns, so that what stands still in time stands still on the
-// screen between two moves. To is always after From.
+// column then holds no more than Column or the picture is still, else as much
+// as fits at that scale, with the playhead at about a third. It moves on by
+// whole columns, so that what stands still in time stands still on the screen
+// between two moves. To is always after From.
 func (p Picture) Shown(columns int) (from, to time.Duration) {
 	from, to = p.whole()
 	columns = max(columns, 1)
-	length := time.Duration(columns) * coarsest
+	column := cmp.Or(p.Column, coarsest)
+	length := time.Duration(columns) * column
+	if p.Rolling {
+		start := (p.Now/column - time.Duration(columns/6)) * column
+		return start, start + length
+	}
 	if p.Still || to-from <= length {
 		return from, to
 	}
-	behind := (p.Now-from)/coarsest - time.Duration(columns/3)
-	last := (to - length - from + coarsest - 1) / coarsest
-	start := from + max(0, min(behind, last))*coarsest
+	behind := (p.Now-from)/column - time.Duration(columns/3)
+	last := (to - length - from + column - 1) / column
+	start := from + max(0, min(behind, last))*column
 	return start, start + length
 }
 

@@ -57,12 +57,15 @@ const (
 	leastPlaneHeight = 7
 )
 
+// PlaneFits reports whether a plane of a size is drawn at all.
+func PlaneFits(width, height int) bool { return width >= leastPlaneWidth && height >= leastPlaneHeight }
+
 // Draw draws a plane: the box as an outline with its name, the points as
 // shapes, the point of now with bars as long as it may be off, figures along
 // both axes. The picture holds every point. What is too small for one is blank.
 func (p Plane) Draw(width, height int, ascii bool) *Canvas {
 	v := p.view(width, height)
-	if width < leastPlaneWidth || height < leastPlaneHeight {
+	if !PlaneFits(width, height) {
 		return v.Canvas
 	}
 	v.axes(p)
@@ -94,7 +97,11 @@ type planeView struct {
 func (p Plane) view(width, height int) planeView {
 	v := planeView{Canvas: NewCanvas(width, height), left: 5, top: 1, rows: height - 2}
 	v.x = [2]float64{2*p.Low.X - p.High.X, 2*p.High.X - p.Low.X}
-	v.y = [2]float64{p.Low.Y - 1.5*(p.High.Y-p.Low.Y), p.High.Y + 1.5*(p.High.Y-p.Low.Y)}
+	room := 1.5 * (p.High.Y - p.Low.Y)
+	if v.rows < fewRows {
+		room /= 2
+	}
+	v.y = [2]float64{p.Low.Y - room, p.High.Y + room}
 	hold := func(at PlanePoint) {
 		for span, x := range map[*[2]float64]float64{&v.x: at.X, &v.y: at.Y} {
 			if room := (span[1] - span[0]) / 20; x != 0 {
@@ -111,9 +118,13 @@ func (p Plane) view(width, height int) planeView {
 		}
 	}
 	v.xStep = stepFor(v.x[1]-v.x[0], (width-v.left)/6)
-	v.yStep = stepFor(v.y[1]-v.y[0], v.rows/3)
+	v.yStep = stepFor(v.y[1]-v.y[0], max(v.rows/3, 3)) // two figures at the least
 	return v
 }
+
+// fewRows is below how many there is less room around the box, so that a row
+// stands for less.
+const fewRows = 8
 
 // stepFor returns the least of 1, 2 and 5 by powers of ten that divides a span
 // into at most so many parts.

@@ -5,6 +5,8 @@ package draw
 // those of asciiSigns are so everywhere.
 type signs struct {
 	busy       [3]rune // both halves, left only, right only
+	chosen     [3]rune // the same in the lane to look at
+	chore      rune
 	free       rune
 	lightBusy  rune // in a lane without a zero
 	lightFree  rune
@@ -24,6 +26,8 @@ type signs struct {
 
 var blockSigns = signs{
 	busy:      [3]rune{'▄', '▖', '▗'},
+	chosen:    [3]rune{'█', '▌', '▐'},
+	chore:     '▂',
 	free:      '▁',
 	lightBusy: '░',
 	lightFree: '.',
@@ -51,6 +55,8 @@ var blockSigns = signs{
 
 var asciiSigns = signs{
 	busy:      [3]rune{'#', ']', '['},
+	chosen:    [3]rune{'M', ']', '['},
+	chore:     '~',
 	free:      '-',
 	lightBusy: '=',
 	lightFree: '.',
@@ -76,11 +82,19 @@ var asciiSigns = signs{
 	target: '|',
 }
 
-// bar returns the character for two pieces of a bar and its role.
-func (s signs) bar(left, right piece, light bool) (rune, Role) {
+// bar returns the character for two pieces of a lane's bar and its role.
+func (s signs) bar(left, right piece, l Lane) (rune, Role) {
+	light, solid := l.Floating || l.Planned, s.busy
+	if l.Chosen {
+		solid = s.chosen
+	}
 	switch {
 	case left == nothing && right == nothing:
 		return 0, Plain
+	case left != busy && right != busy && max(left, right) == chore && light:
+		return s.chore, Free
+	case left != busy && right != busy && max(left, right) == chore:
+		return s.chore, Busy
 	case left != busy && right != busy && light:
 		return s.lightFree, Free
 	case left != busy && right != busy:
@@ -88,18 +102,18 @@ func (s signs) bar(left, right piece, light bool) (rune, Role) {
 	case light:
 		return s.lightBusy, Busy
 	case left == right:
-		return s.busy[0], Busy
+		return solid[0], Busy
 	case left == busy:
-		return s.busy[1], Busy
+		return solid[1], Busy
 	}
-	return s.busy[2], Busy
+	return solid[2], Busy
 }
 
 // crossed returns the playhead in the left or the right half of a cell, over
 // a piece of a bar.
 func (s signs) crossed(p piece, half int) rune {
 	switch p {
-	case busy:
+	case busy, chore:
 		return s.headBusy
 	case free:
 		return s.headFree[half]

@@ -119,7 +119,7 @@ func (b bar) plant(i, person int, slip *[4]float64) {
 		slip[0], slip[1], slip[2] = slip[0]*0.6, slip[1]*0.6, slip[2]*0.6
 	}
 	if person != 2 {
-		slip[1] += 4.4
+		slip[1] += 5
 	}
 	if i/42 == 3 { // the fourth week
 		slip[3] += 9

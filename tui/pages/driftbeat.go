@@ -12,6 +12,8 @@ type driftBeat struct {
 	version  string // the newest
 	found    []drift.Finding
 	control  draw.Control // over all versions that can be joined
+	ranges   draw.Control // from brew to brew, of the same
+	restless int          // of the newest version's brews judged, those beyond the limit of ranges
 	charted  int          // values that there are for it
 	texts    [][2]string  // the figures, each with its name
 }
@@ -32,9 +34,11 @@ func beatOf(m Many, of glance, column drift.Column, rate float64, page *drift.Pa
 		return b
 	}
 	b.driftRow, b.version = rowOf(s, m.Baseline), set.Version()
+	b.restless = beyond(rangesIn(s, b.chart), b.chart)
 	b.tell(rate)
 	if all, ok := m.choose(of.filter.Person, true).Series(column.What, column.Key, of.measure); ok {
-		b.control, b.charted = controlOf(all, all.Control(m.Baseline)), len(all.Values)
+		charts := all.Control(m.Baseline)
+		b.control, b.ranges, b.charted = controlOf(all, charts), rangesOf(all, charts), len(all.Values)
 	}
 	if page == nil {
 		p := set.Findings(m.Baseline)

@@ -32,25 +32,28 @@ func (b driftBeat) figures(width int) []sheetLine {
 func (b driftBeat) figureTexts() [][2]string {
 	s := b.summary
 	say := b.say
-	size := func(x float64) string { return strings.TrimPrefix(amount(x, s.Unit), "+") }
 	out := [][2]string{
 		{"brews", counted(s.Tally) + startless(s.Tally)},
 		{"window", b.window()},
 		{"median", need("median", s.Median, say)},
 		{"mean", need("mean", s.Mean, say)},
-		{"spread", need("standard deviation", s.SD, size) + spreadWords(s.SD)},
+		{"spread", need("standard deviation", s.SD, b.size) + spreadWords(s.SD)},
 		{"quartiles", both("quartiles", s.Lower, s.Upper, say)},
 		{"extremes", both("smallest and largest", s.Min, s.Max, say)},
 		{"on time", b.timelyWords()},
 		{"capable", b.capable()},
 		{"trend", b.trendWords()},
 		{"limits", b.limits()},
+		{"ranges", b.ranging()},
 	}
 	return append(out, b.drawn()...)
 }
 
 // say is a value with its sign and unit.
 func (r driftRow) say(x float64) string { return amount(x, r.summary.Unit) }
+
+// size is a figure that has no sign.
+func (r driftRow) size(x float64) string { return strings.TrimPrefix(r.say(x), "+") }
 
 // startless owns up to slips that hold slow work and a late start together.
 func startless(t drift.Tally) string {
@@ -77,10 +80,10 @@ func need(name string, f drift.Figure, say func(float64) string) string {
 }
 
 func withheld(name string, why drift.Reason) string {
-	text := "withheld: " + string(why)
+	text := "withheld: " + why.For(name)
 	for _, l := range drift.Leasts() {
 		if why == drift.TooFew && l.Figure == name {
-			text += fmt.Sprintf(", it takes %d: %s", l.N, l.Why)
+			text += ": " + l.Why
 		}
 	}
 	return text
@@ -116,7 +119,16 @@ func (b driftBeat) capable() string {
 	in := func(f drift.Figure, i stat.Interval) string {
 		return fmt.Sprintf("%.2f (%.2f to %.2f)", f.Value, i.Low, i.High)
 	}
-	return "Cp " + in(a.Cp, a.CpIn) + ", Cpk " + in(a.Cpk, a.CpkIn)
+	text := "Cpk " + in(a.Cpk, a.CpkIn)
+	if a.Cp.Withheld == "" {
+		text = "Cp " + in(a.Cp, a.CpIn) + ", " + text
+	} else {
+		text += "; Cp withheld: " + string(a.Cp.Withheld)
+	}
+	if b.said.caveat != "" {
+		text += "; " + b.said.caveat
+	}
+	return text
 }
 
 func (b driftBeat) trendWords() string {
@@ -132,7 +144,7 @@ func (b driftBeat) limits() string {
 	if c.Withheld != "" {
 		return withheld("limits", c.Withheld)
 	}
-	text := fmt.Sprintf("%s to %s, from %d brews; %s", say(c.Limits.Low), say(c.Limits.High), c.Limits.N, b.said.limited)
+	text := fmt.Sprintf("%s to %s, from %s; %s", say(c.Limits.Low), say(c.Limits.High), basis(c), b.said.limited)
 	judged := len(c.Points) - c.Judge
 	if judged == 0 {
 		return text
@@ -142,6 +154,27 @@ func (b driftBeat) limits() string {
 		text += fmt.Sprintf("; at most %d in a row %s its median", c.Run.Length, map[bool]string{true: "above", false: "below"}[c.Run.Above])
 	}
 	return text
+}
+
+// basis says which brews the limits come from.
+func basis(c drift.Chart) string {
+	switch n := c.Judge - c.From; {
+	case c.Lacks > 0:
+		return fmt.Sprintf("%d frozen brews, of which %d more are not here", n, c.Lacks)
+	case c.Frozen:
+		return fmt.Sprintf("%d frozen brews", n)
+	default:
+		return fmt.Sprintf("the first %d brews", n)
+	}
+}
+
+// ranging says how far brews lie from the one before, against their limit.
+func (b driftBeat) ranging() string {
+	c := b.chart
+	if c.Withheld != "" {
+		return ""
+	}
+	return fmt.Sprintf("%s in the mean from brew to brew, limit %s; %d of %d judged lie beyond", b.size(c.Limits.MeanRange), b.size(c.Limits.HighRange), b.restless, len(c.Points)-c.Judge)
 }
 
 // drawn is what the other rules and charts show: drawn, not claimed.
@@ -157,7 +190,7 @@ func (b driftBeat) drawn() [][2]string {
 	}
 	var out [][2]string
 	if average+sums > 0 {
-		out = append(out, [2]string{"averages", fmt.Sprintf("the moving average is beyond its limits at %d points, the sums signal at %d: drawn, not claimed", average, sums)})
+		out = append(out, [2]string{"averages", fmt.Sprintf("of the points judged the moving average is beyond its limits at %d, the sums signal at %d: drawn, not claimed", average, sums)})
 	}
 	for i, n := range stat.RuleCounts(b.chart.Rules) {
 		// The older four are among Nelson's but for the last, and what lies

@@ -6,7 +6,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"barline/brew"
@@ -43,7 +42,7 @@ type driftTry struct {
 
 // by reports whether it is the attempt of a person, who is known whatever the
 // case.
-func (t driftTry) by(name string) bool { return strings.EqualFold(t.Attempt.Person, name) }
+func (t driftTry) by(name string) bool { return drift.Same(t.Attempt.Person, name) }
 
 // personsOf works out the persons' page.
 func personsOf(m Many) driftPersons {

@@ -94,7 +94,7 @@ func (p driftPerson) trendWord(rate float64) string {
 	switch {
 	case p.trend.Withheld != "":
 		return short(p.trend.Withheld, "")
-	case p.trend.Kendall.P > rate:
+	case p.trend.P > rate:
 		return "no trend"
 	case p.trend.Kendall.S < 0:
 		return "closer"
@@ -106,7 +106,7 @@ func (p driftPerson) trendWord(rate float64) string {
 const mostSigns = 6
 
 // signs are the attempts, the first first: x failed, + passed, - given up or
-// withdrawn, and how far the one under way is.
+// withdrawn or void, and how far the one under way is.
 func (p driftPerson) signs() string {
 	var out []string
 	for _, t := range p.tries {
@@ -124,7 +124,7 @@ func (t driftTry) sign() string {
 		return "+"
 	case drift.Failed:
 		return "x"
-	case drift.GivenUp, drift.TakenBack:
+	case drift.GivenUp, drift.TakenBack, drift.Void:
 		return "-"
 	}
 	return fmt.Sprintf("%d/%d", t.Done, t.Attempt.Brews)

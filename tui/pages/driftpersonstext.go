@@ -50,8 +50,20 @@ func sizeOf(slope float64) string {
 	return strings.TrimPrefix(amount(slope, "s"), "+")
 }
 
-// words says an attempt in words.
+// words says an attempt in words, and what of it could not be judged.
 func (t driftTry) words(version string) string {
+	text := t.outcome(version)
+	switch t.Untold {
+	case 0:
+		return text
+	case 1:
+		return text + "; 1 beat is not judged, for the bed's lateness may be in it"
+	}
+	return text + fmt.Sprintf("; %d beats are not judged, for the bed's lateness may be in them", t.Untold)
+}
+
+// outcome says how an attempt stands.
+func (t driftTry) outcome(version string) string {
 	a := t.Attempt
 	text := fmt.Sprintf("attempt of %d brews, opened %s%s: ", a.Brews, day(a.Opened), ofVersion(a.Version, version))
 	switch t.Standing {
@@ -59,6 +71,8 @@ func (t driftTry) words(version string) string {
 		return text + "passed"
 	case drift.Failed:
 		return text + fmt.Sprintf("failed after %d that went well, on %s: %s", t.Done, day(t.failed), t.Why)
+	case drift.Void:
+		return text + "void, " + t.Why
 	case drift.GivenUp, drift.TakenBack:
 		return text + fmt.Sprintf("%s after %d that went well", t.Standing, t.Done)
 	}

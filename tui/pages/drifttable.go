@@ -34,7 +34,10 @@ type driftRow struct {
 
 // rowWords is what is said of a row's trend and limits, worked out once: how
 // seldom chance does as much takes long to find out.
-type rowWords struct{ trend, trending, limits, limited string } // each short and whole
+type rowWords struct {
+	trend, trending, limits, limited string // each short and whole
+	caveat                           string // under what capability must be read; "" for nothing
+}
 
 // choose returns the brews of the newest version, or of all, by one person, or
 // by all.
@@ -109,21 +112,13 @@ func (t driftTable) rate() float64 { return drift.PageRate / float64(2*max(len(t
 
 // words says a row's trend and limits at a rate of false claims.
 func (r driftRow) words(rate float64) rowWords {
-	trend, limits := r.trend.Word(rate), r.chart.Word(rate)
-	out := rowWords{trend: short(r.trend.Withheld, trend), trending: r.trending(trend), limits: short(r.chart.Withheld, "changed"), limited: limits}
-	switch {
-	case r.chart.Withheld != "":
-		out.limited = "limits withheld: " + limits
-	case len(r.chart.Points) == r.chart.Judge:
-		out.limits = "not yet"
-	case limits == asInBaseline:
-		out.limits = "as before"
+	trend := r.trend.Word(rate)
+	out := rowWords{trend: short(r.trend.Withheld, trend), trending: r.trending(trend), limits: short(r.chart.Withheld, r.chart.Word(rate)), limited: r.chart.Words(rate)}
+	if r.chart.Withheld == "" {
+		out.caveat = r.chart.Caveat(rate)
 	}
 	return out
 }
-
-// asInBaseline is what a chart says that shows no change.
-const asInBaseline = "as in its baseline"
 
 // name is what a row is called: a length and a weight have the names of a step
 // and a beat.
@@ -138,21 +133,15 @@ func (r driftRow) name() string {
 	}
 }
 
-// short says in one or two words why something is withheld.
+// short says in one or two words why something is withheld, or else the word.
 func short(why drift.Reason, word string) string {
 	switch why {
-	case drift.TooFew:
-		return "too few"
-	case drift.Gaps:
-		return "gaps"
+	case "":
+		return word
 	case drift.NoWindow:
 		return "-"
-	case drift.Echo:
-		return "echoes"
-	case drift.NoSpread:
-		return "all same"
 	}
-	return word
+	return why.Short()
 }
 
 // amount is a figure with its sign and unit, to a tenth.

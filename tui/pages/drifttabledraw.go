@@ -131,7 +131,7 @@ func (d Drift) measuring(k DriftKeys) DriftKeys {
 func (r driftRow) write(c *draw.Canvas, y, rows int) {
 	lines := item(c.Width, draw.Plain, "  ", r.detail())
 	if rows == 1 && len(lines) > 1 {
-		lines = []sheetLine{{draw.Fit("  "+r.brief(), c.Width), draw.Plain}}
+		lines = []sheetLine{{draw.Fit("  "+r.brief(c.Width-2), c.Width), draw.Plain}}
 	}
 	drawText(c, 0, y, rows, lines, 0)
 }

@@ -72,28 +72,39 @@ func (t driftTable) went(width int) []sheetLine {
 	if w.Brews == 0 || len(w.Beats) == 0 {
 		return nil
 	}
-	mean := func(sum float64) string { return amount(sum/float64(w.Brews), "s") }
 	out := []sheetLine{{draw.Fit("where the time goes, a brew", width), draw.Faint}}
-	whole := fmt.Sprintf("the last mark comes %s off: %s by hands, %s by the bed, %s between", mean(w.Total), mean(w.Person), mean(w.Bed), mean(w.Between))
-	out = append(out, item(width, draw.Plain, "- ", whole)...)
+	out = append(out, item(width, draw.Plain, "- ", wentWhole(w))...)
 	for i, b := range w.Beats {
-		if b.Marked > 0 {
+		if b.Withheld == "" {
 			out = append(out, item(width, draw.Plain, "- ", b.Column.Name+": "+wentAt(w, i))...)
 		}
 	}
 	return out
 }
 
+// wentWhole says whose doing the drift of the last mark is.
+func wentWhole(w drift.Where) string {
+	if w.Withheld != "" {
+		return "withheld: " + w.Withheld.For("mean")
+	}
+	mean := func(sum float64) string { return amount(w.Mean(sum).Value, "s") }
+	text := fmt.Sprintf("the last mark comes %s off: %s by hands, %s by the bed, ", mean(w.Total), mean(w.Person), mean(w.Bed))
+	if w.Untold != 0 {
+		text += mean(w.Untold) + " by the one or the other, "
+	}
+	return text + mean(w.Between) + " between"
+}
+
 // wentAt says of a beat how much it inherits and how much is made at it.
 func wentAt(w drift.Where, i int) string {
 	b := w.Beats[i]
-	mean := func(sum float64) float64 { return sum / float64(b.Marked) }
-	text := fmt.Sprintf("%s, of it %s carried and %s its own", amount(mean(b.Drift), "s"), amount(mean(b.Carried), "s"), amount(mean(b.Slip), "s"))
+	mean := func(sum float64) string { return amount(b.Mean(sum).Value, "s") }
+	text := fmt.Sprintf("%s, of it %s carried and %s its own", mean(b.Drift), mean(b.Carried), mean(b.Slip))
 	if b.Column.Owner == brew.Bed {
 		text = strings.TrimSuffix(text, "its own") + "the bed's"
 	}
 	from, part := w.Source(i)
-	if from >= 0 && math.Abs(mean(b.From[from])) >= 0.05 {
+	if from >= 0 && math.Abs(b.Mean(b.From[from]).Value) >= 0.05 {
 		text += fmt.Sprintf("; %s comes from %s", percent(part), w.Beats[from].Column.Name)
 	}
 	return text
@@ -110,8 +121,15 @@ func (r driftRow) detail() string {
 	return r.name() + ": " + strings.Join(parts, "; ")
 }
 
-// brief is the words on a row that a narrow list leaves out.
-func (r driftRow) brief() string { return r.said.trending + "; " + r.said.limited }
+// brief is the words on a row that a narrow list leaves out: whole where they
+// have room.
+func (r driftRow) brief(width int) string {
+	text := r.said.trending + "; " + r.said.limited
+	if draw.Width(text) > width {
+		text = r.said.trend + "; " + r.said.limits
+	}
+	return text
+}
 
 // windowed is a window by its edges.
 func windowed(w brew.Window) string { return brew.Signed(-w.Early) + " to " + brew.Signed(w.Late) }
@@ -122,7 +140,7 @@ func counted(t drift.Tally) string {
 	for _, c := range []struct {
 		n    int
 		what string
-	}{{t.Unmarked, "unmarked"}, {t.Skipped, "skipped"}, {t.NotReached, "not reached"}} {
+	}{{t.Unmarked, "unmarked"}, {t.Skipped, "skipped"}, {t.NotReached, "not reached"}, {t.BehindBed, "not to be told from the bed's"}} {
 		if c.n > 0 {
 			text += fmt.Sprintf(", %d %s", c.n, c.what)
 		}

@@ -8,6 +8,7 @@
 //	Kendall, TheilSen, Monotone            whether it gets later, and how fast
 //	RankTest, ShiftOf                      two lists compared
 //	Alarms, Holm                           how often all of this cries wolf
+//	Resemblance, Echoing                   the same where values hang on those before
 //
 // Values are finite numbers in one unit, and figures come back in that unit.
 // A list too short for a figure gives NaN (not a number), never a guess; how

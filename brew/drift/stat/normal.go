@@ -17,6 +17,10 @@ func twoSided(z float64) float64 { return math.Erfc(math.Abs(z) / math.Sqrt2) }
 // distribution: 1.96 for 0.95.
 func sigmas(level float64) float64 { return mathext.NormalQuantile(1 - (1-level)/2) }
 
+// upper returns how many sigma above the middle the share p of a normal
+// distribution begins: 1.96 for 0.025.
+func upper(p float64) float64 { return -mathext.NormalQuantile(p) }
+
 // chiSquared returns the value below which the share p of a chi-squared
 // distribution with df degrees of freedom lies.
 func chiSquared(p, df float64) float64 { return 2 * mathext.GammaIncRegInv(df/2, p) }

@@ -52,15 +52,17 @@ func (j *Journal) Drifts(ctx context.Context, c Counting) (Drifts, error) {
 	j.gathering.Lock()
 	defer j.gathering.Unlock()
 	g := gathering{journal: j, ctx: ctx, counting: c, out: Drifts{Record: &drift.Record{}}}
-	if c.cached() && j.schema >= piecesSince && j.fault == nil {
+	if c.cached() && j.fault == nil { // a file that can be written is of the newest schema
 		g.keep = &keeping{journal: j, counting: c}
 		g.keep.look(ctx)
 	}
 	if err := j.view(ctx, g.ended); err != nil {
 		return Drifts{}, err
 	}
-	err := j.view(ctx, g.open)
-	return g.out, err
+	if err := j.view(ctx, g.open); err != nil {
+		return Drifts{}, err
+	}
+	return g.out, g.forgotten()
 }
 
 // gathering is the making of one record.
@@ -228,6 +230,19 @@ func (g *gathering) open(tx *sql.Tx) error {
 	f := folding{from: newReader(tx), record: g.out.Record}
 	err := f.add(where+" AND b.ended IS NULL", args, g.journal.live)
 	g.out.LeftOut += f.leftOut
+	return err
+}
+
+// forgotten takes in what stays of brews that were forgotten, which attempts
+// count. These are of the usual brews.
+func (g *gathering) forgotten() error {
+	if !g.counting.cached() || g.counting.kind() != drift.Service {
+		return nil
+	}
+	all, err := g.journal.Forgotten(g.ctx, g.counting.Recipe)
+	for _, f := range all {
+		g.out.Record.Forgot(drift.Forgotten{Person: f.Person, Version: f.Version, Start: f.Start})
+	}
 	return err
 }
 

@@ -57,6 +57,13 @@ func foldedAs(t testing.TB, j *journal.Journal, c journal.Counting) *drift.Recor
 		}
 		out.Take(rawID(t, r.ID), r.Start, r.Person, r.Plan, d)
 	}
+	if (c == journal.Counting{Recipe: recipe} || c == journal.Counting{Recipe: recipe, Kind: drift.Service}) { // which alone attempts are made of
+		gone, err := j.Forgotten(ctx, recipe)
+		must(t, err)
+		for _, f := range gone {
+			out.Forgot(drift.Forgotten{Person: f.Person, Version: f.Version, Start: f.Start})
+		}
+	}
 	return out
 }
 
@@ -486,5 +493,30 @@ func TestABrewThatCannotBeReadIsLeftOutAndCounted(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// What is kept of the usual brews does not stand in for others, nor theirs for
+// the usual.
+func TestOtherSpeedsAndStartsAreNotTakenFromWhatIsKept(t *testing.T) {
+	for _, c := range []struct {
+		change string
+		all    journal.Counting
+	}{
+		{"UPDATE brews SET speed = 2 WHERE n = 3", journal.Counting{Recipe: "Quayside press", AnySpeed: true}},
+		{"UPDATE brews SET from_ns = 1 WHERE n = 3", journal.Counting{Recipe: "Quayside press", AnyStart: true}},
+	} {
+		usual := journal.Counting{Recipe: "Quayside press"}
+		for _, order := range [][]journal.Counting{{usual, c.all}, {c.all, usual}} {
+			j := filled(t, 300)
+			tamper(t, j.Path(), c.change)
+			lens := map[journal.Counting]int{}
+			for _, count := range order {
+				lens[count] = drifts(t, j, count).Record.Len()
+			}
+			if lens[c.all] != lens[usual]+1 {
+				t.Errorf("%s: %v", c.change, lens)
+			}
+		}
 	}
 }

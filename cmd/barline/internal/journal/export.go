@@ -20,7 +20,7 @@ func (j *Journal) Export(ctx context.Context, w io.Writer, f Filter) error {
 			return err
 		}
 		if f == (Filter{}) {
-			if err := out.judgements(tx); err != nil {
+			if err := out.judgements(tx, j.schema); err != nil {
 				return err
 			}
 		}

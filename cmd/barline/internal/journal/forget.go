@@ -7,7 +7,8 @@ import (
 
 // Forget deletes a brew and everything of it: events, readings, weights, and
 // its plan and text where no other brew follows them. What was deleted is
-// overwritten in the file and its log. The error is ErrNotFound, ErrLive or a
+// overwritten in the file and its log. Where an attempt or a baseline counts it,
+// there stays that it was; see Forgotten. The error is ErrNotFound, ErrLive or a
 // *Fault.
 func (j *Journal) Forget(ctx context.Context, id string) error {
 	if j.fault != nil {
@@ -21,6 +22,9 @@ func (j *Journal) Forget(ctx context.Context, id string) error {
 	err = j.update(ctx, func(tx *sql.Tx) error {
 		b, err := brewByID(tx, id)
 		if err != nil {
+			return err
+		}
+		if err := leaveTrace(tx, b.Brew); err != nil {
 			return err
 		}
 		for _, statement := range []struct {

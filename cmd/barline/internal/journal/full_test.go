@@ -11,7 +11,7 @@ import (
 
 // fullOf puts everything that a journal can hold into one: brews of every kind
 // and end, in a round and in a take, with corrected readings and weights, every
-// kind of event, attempts and baselines.
+// kind of event, attempts and baselines, and what stays of a forgotten brew.
 func fullOf(t testing.TB, j *journal.Journal) (ids []string) {
 	t.Helper()
 	winter := time.FixedZone("", -3*60*60-30*60)
@@ -65,6 +65,7 @@ func fullOf(t testing.TB, j *journal.Journal) (ids []string) {
 	must(t, j.SaveAttempt(ctx, journal.Attempt{ID: idAt(hour(10)), Person: "Bo", Recipe: p.Name, Version: p.Version, Brews: 5,
 		Opened: hour(10), Closed: &closed, Result: "failed", Text: "the third was late"}))
 	must(t, j.SaveBaseline(ctx, baseline(ids[0])))
+	must(t, j.Forget(ctx, record(t, j, brewed(p, hour(11)), follow(p)))) // which Ada's attempt counts
 	return ids
 }
 

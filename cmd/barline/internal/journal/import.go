@@ -38,7 +38,7 @@ func (e *ReadError) Error() string { return e.Err.Error() }
 
 // Imported says what an import found.
 type Imported struct {
-	Added int // brews, rounds, takes, attempts and baselines that were not there
+	Added int // brews, rounds, takes, attempts, baselines and traces that were not there
 	Grown int // that were there, and have more now
 	Known int // that were there, just so or with more
 	Left  int // lines outside of the rescues that the file holds
@@ -191,6 +191,8 @@ func (in *importer) line(first bool, text []byte) error {
 		return bring(in, "take "+l.Take.ID, *l.Take, takeLine.value, mergeTake, func(t Take) { t.Events = nil; in.takes[t.ID] = t })
 	case l.Attempt != nil:
 		return bring(in, "attempt "+l.Attempt.ID, *l.Attempt, attemptLine.value, mergeAttempt, nil)
+	case l.Forgotten != nil:
+		return bring(in, "forgotten "+l.Forgotten.ID, *l.Forgotten, forgottenLine.value, mergeForgotten, nil)
 	}
 	return bring(in, "baseline "+l.Baseline.ID, *l.Baseline, baselineLine.value, mergeBaseline, nil)
 }
@@ -216,14 +218,14 @@ func readOne(text []byte) (line, error) {
 		return l, fmt.Errorf("at byte %d %s, want %s", n, excerpt(string(text), n), excerpt(again, n))
 	}
 	if n := l.count(); n != 1 {
-		return l, fmt.Errorf("%d things in the line, want one of head, plan, text, brew, round, take, attempt or baseline", n)
+		return l, fmt.Errorf("%d things in the line, want one of head, plan, text, brew, round, take, attempt, baseline or forgotten", n)
 	}
 	return l, nil
 }
 
 func (l line) count() (n int) {
 	for _, there := range []bool{l.Head != nil, l.Round != nil, l.Take != nil, l.Attempt != nil,
-		l.Baseline != nil, l.Plan != nil, l.Text != nil, l.Brew != nil} {
+		l.Baseline != nil, l.Forgotten != nil, l.Plan != nil, l.Text != nil, l.Brew != nil} {
 		if there {
 			n++
 		}

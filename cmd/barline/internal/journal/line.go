@@ -17,14 +17,15 @@ const format = "barline journal"
 // first is the head. A plan, a text, a round and a take stand above the first
 // brew that names them.
 type line struct {
-	Head     *headLine     `json:"head,omitempty"`
-	Round    *roundLine    `json:"round,omitempty"`
-	Take     *takeLine     `json:"take,omitempty"`
-	Attempt  *attemptLine  `json:"attempt,omitempty"`
-	Baseline *baselineLine `json:"baseline,omitempty"`
-	Plan     *planLine     `json:"plan,omitempty"`
-	Text     *textLine     `json:"text,omitempty"`
-	Brew     *brewLine     `json:"brew,omitempty"`
+	Head      *headLine      `json:"head,omitempty"`
+	Round     *roundLine     `json:"round,omitempty"`
+	Take      *takeLine      `json:"take,omitempty"`
+	Attempt   *attemptLine   `json:"attempt,omitempty"`
+	Baseline  *baselineLine  `json:"baseline,omitempty"`
+	Forgotten *forgottenLine `json:"forgotten,omitempty"`
+	Plan      *planLine      `json:"plan,omitempty"`
+	Text      *textLine      `json:"text,omitempty"`
+	Brew      *brewLine      `json:"brew,omitempty"`
 }
 
 type headLine struct {

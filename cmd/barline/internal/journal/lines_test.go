@@ -21,7 +21,7 @@ func TestExportingAndImportingIsTheIdentity(t *testing.T) {
 	ids := fullOf(t, j)
 	sound(t, j)
 	text := string(identity(t, j))
-	for _, kind := range []string{"head", "round", "take", "attempt", "baseline", "plan", "text", "brew"} {
+	for _, kind := range []string{"head", "round", "take", "attempt", "baseline", "forgotten", "plan", "text", "brew"} {
 		if !strings.Contains(text, "\n{\""+kind+"\":") && !strings.HasPrefix(text, "{\""+kind+"\":") {
 			t.Errorf("there is no line of a %s: the test does not test", kind)
 		}
@@ -35,7 +35,7 @@ func TestExportingAndImportingIsTheIdentity(t *testing.T) {
 	for range 2 {
 		done, err := j.Import(ctx, strings.NewReader(text))
 		must(t, err)
-		if done.Added != 0 || done.Grown != 0 || done.Known != len(ids)+2+1+2+1 {
+		if done.Added != 0 || done.Grown != 0 || done.Known != len(ids)+2+1+2+1+1 {
 			t.Errorf("importing what is there gives %+v", done)
 		}
 	}
@@ -43,7 +43,7 @@ func TestExportingAndImportingIsTheIdentity(t *testing.T) {
 		t.Error("importing what is there changed something")
 	}
 	other := fresh(t)
-	if done, err := other.Import(ctx, strings.NewReader(text)); err != nil || done.Added != len(ids)+2+1+2+1 {
+	if done, err := other.Import(ctx, strings.NewReader(text)); err != nil || done.Added != len(ids)+2+1+2+1+1 {
 		t.Errorf("importing into nothing gives %+v, %v", done, err)
 	}
 	for _, id := range ids {
@@ -211,6 +211,7 @@ func TestEveryDamagedLineIsNamed(t *testing.T) {
 	first, every, stopped := find(`{"brew"`, 0), find(`{"brew"`, 1), find(`{"brew"`, 2)
 	inRound, inTake := find(`{"brew"`, 5), find(`{"brew"`, 7)
 	round, take, attempt, closed, base := find(`{"round"`, 0), find(`{"take"`, 0), find(`{"attempt"`, 0), find(`{"attempt"`, 1), find(`{"baseline"`, 0)
+	gone := find(`{"forgotten"`, 0)
 	swap := func(old, new string) func(string) string {
 		return func(l string) string {
 			if !strings.Contains(l, old) {
@@ -296,6 +297,8 @@ func TestEveryDamagedLineIsNamed(t *testing.T) {
 		"an attempt of no brews":        {attempt, swap(`"brews":10`, `"brews":0`), "attempt of 0 brews"},
 		"an open attempt with a result": {attempt, swap(`"result":""`, `"result":"passed"`), "an attempt that is open"},
 		"an unknown result":             {closed, swap(`"result":"failed"`, `"result":"so-so"`), `result "so-so"`},
+		"a trace of no version":         {gone, swap(planOf(t, pressed).Version, ""), "names no version"},
+		"a trace of no brew":            {gone, swap(`{"id":"`, `{"id":"x`), "id"},
 		"limits out of order":           {base, swap(`"low":-1500000000`, `"low":3000000000`), "want them in order"},
 	}
 	if len(cases) < 30 {

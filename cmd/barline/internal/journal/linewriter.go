@@ -2,6 +2,7 @@ package journal
 
 import (
 	"bufio"
+	"cmp"
 	"database/sql"
 	"encoding/json"
 	"io"
@@ -74,8 +75,9 @@ func (out *lineWriter) parties(tx *sql.Tx, f Filter) error {
 	return out.err
 }
 
-// judgements writes the attempts and baselines, oldest first.
-func (out *lineWriter) judgements(tx *sql.Tx) error {
+// judgements writes the attempts and baselines, and what stays of forgotten
+// brews that they count, oldest first. Of an older schema there is none.
+func (out *lineWriter) judgements(tx *sql.Tx, schema int) error {
 	attempts, err := attemptsWhere(tx, "ORDER BY opened_ns, id")
 	if err != nil {
 		return err
@@ -92,7 +94,15 @@ func (out *lineWriter) judgements(tx *sql.Tx) error {
 		l := b.line()
 		out.put(line{Baseline: &l})
 	}
-	return out.err
+	if schema < forgottenSince {
+		return out.err
+	}
+	forgotten, err := forgottenWhere(tx, "ORDER BY start_ns, id")
+	for _, f := range forgotten {
+		l := f.line()
+		out.put(line{Forgotten: &l})
+	}
+	return cmp.Or(err, out.err)
 }
 
 func (out *lineWriter) round(r Round) {

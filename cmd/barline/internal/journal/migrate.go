@@ -11,7 +11,7 @@ import (
 
 // Schema is the number of the newest schema, which is that of the last
 // migration.
-const Schema = 2
+const Schema = 3
 
 // applicationID marks the file as a journal of barline's: 'brln' in ASCII.
 const applicationID = 0x62726c6e

@@ -48,3 +48,17 @@ func TestAFileOfEachSchemaOpensWithItsBrewsIntact(t *testing.T) {
 		}
 	}
 }
+
+// What an older schema packed is not read as if it were packed as now.
+func TestPiecesOfAnOlderFormAreNotKept(t *testing.T) {
+	text, err := os.ReadFile("testdata/schema2.db")
+	must(t, err)
+	path := filepath.Join(t.TempDir(), "journal.db")
+	must(t, os.WriteFile(path, text, 0o600))
+	tamper(t, path, "INSERT INTO pieces (recipe, kind, slot, brews, cells, left_out, piece) VALUES ('Quayside press', 'service', 0, 1, 1, 0, x'01')")
+	j := open(t, path)
+	if n := pieces(t, j); n != 0 {
+		t.Errorf("%d pieces are kept", n)
+	}
+	sound(t, j)
+}

@@ -8,8 +8,9 @@ import (
 	"barline/brew/drift"
 )
 
-// piecesSince is the schema from which on there are pieces.
-const piecesSince = 2
+// piecesSince is the schema from which on there are pieces as they are packed
+// now. Schema 2 had some of an older form.
+const piecesSince = 3
 
 // perSlot is how many numbers of brews a slot has. The triggers of the migration
 // know it too.

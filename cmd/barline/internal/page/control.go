@@ -63,7 +63,7 @@ func (p *paper) control() {
 	if len(p.charts) == 0 {
 		return
 	}
-	p.put("<h2>What changed</h2>\n<p>Each point is a brew, in the order of time. The broken lines are the limits that the brews of the baseline set; what goes on as it did then lies between them. A cross is outside. A tick below completes one of the run rules, which are drawn and not claimed: chance makes some in any long chart.")
+	p.put("<h2>Brew by brew</h2>\n<p>Each point is a brew, in the order of time. The broken lines are the limits that the brews of the baseline set; what goes on as it did then lies between them. A cross is outside. A tick below completes one of the run rules, which are drawn and not claimed: chance makes some in any long chart. The bars under a chart show how far each brew lies from the one before it.")
 	if !p.shown() {
 		p.put(" Findings beyond the %d strongest charts are not drawn.", mostCharts)
 	}
@@ -86,7 +86,9 @@ func (p *paper) chart(n int, c chart) {
 	name := c.name()
 	p.put("<figure id=\"chart-%d\">\n<figcaption><b>Chart %d: %s</b>%s</figcaption>\n<div class=\"wide\">\n", n, n, name, c.caption(p.rate()))
 	marks, signs := p.brackets(c), p.signs(c)
-	a := c.area().below(len(marks)).above((len(signs) + legendRow - 1) / legendRow)
+	a := c.area()
+	_, _, rows := laid(signs, a)
+	a = a.below(len(marks)).above(rows)
 	p.picture(fmt.Sprintf("control-%d", n), a.width, a.height, name+", brew by brew", p.chartWords(c), func() {
 		p.frame(c, a)
 		p.limits(c, a)
@@ -94,6 +96,7 @@ func (p *paper) chart(n int, c chart) {
 		p.bracket(marks, a)
 		p.legend(signs, a)
 	})
+	p.ranges(n, c, a)
 	p.put("</div>\n</figure>\n")
 }
 
@@ -111,16 +114,26 @@ func (c chart) newest() drift.Chart { return c.versions[len(c.versions)-1] }
 // caption says how the newest version's chart stands.
 func (c chart) caption(rate float64) string {
 	last, unit := c.newest(), c.series.Unit()
-	if last.Withheld != "" {
-		return "limits withheld: " + because("limits", last.Withheld)
-	}
 	text := ""
 	if len(c.versions) > 1 {
 		text = "version " + last.Version + ": "
 	}
-	text += fmt.Sprintf("limits %s to %s from a baseline of %d brews, %s", amount(last.Limits.Low), with(amount(last.Limits.High), unit), last.Judge-last.From, c.between(last, last.From, last.Judge-1))
+	if last.Withheld != "" {
+		return text + last.Words(rate)
+	}
+	text += fmt.Sprintf("limits %s to %s from a %s of %d brews, %s", amount(last.Limits.Low), with(amount(last.Limits.High), unit), baseline(last), last.Judge-last.From, c.between(last, last.From, last.Judge-1))
+	if last.Lacks > 0 {
+		text += fmt.Sprintf(" (%d more of it are not among these)", last.Lacks)
+	}
 	judged := len(last.Points) - last.Judge
-	return text + fmt.Sprintf("; %s judged: %s, %d outside", counted(judged, "brew"), last.Word(rate), last.Outside)
+	return text + fmt.Sprintf("; %s judged: %s, %d outside", counted(judged, "brew"), last.Words(rate), last.Outside)
+}
+
+func baseline(c drift.Chart) string {
+	if c.Frozen {
+		return "frozen baseline"
+	}
+	return "baseline"
 }
 
 // between says when points of a version's chart were.
@@ -134,11 +147,11 @@ func (p *paper) chartWords(c chart) string {
 	text := fmt.Sprintf("A control chart of %s in the order of time, %s.", counted(len(c.series.Values)-from, "value"), days(c.series.Start(from), c.series.Start(len(c.series.Values)-1)))
 	for _, v := range c.versions {
 		if v.Withheld != "" {
-			text += fmt.Sprintf(" Version %s, %s: limits withheld, %s.", v.Version, counted(len(v.Points), "value"), because("limits", v.Withheld))
+			text += fmt.Sprintf(" Version %s, %s: %s.", v.Version, counted(len(v.Points), "value"), v.Words(p.rate()))
 			continue
 		}
 		text += fmt.Sprintf(" Version %s: limits %s to %s, centre %s; of %d judged %d lie outside and %d complete a run rule; %s.", v.Version, amount(v.Limits.Low),
-			with(amount(v.Limits.High), c.series.Unit()), amount(v.Limits.Centre), len(v.Points)-v.Judge, v.Outside, c.ruled(v), v.Word(p.rate()))
+			with(amount(v.Limits.High), c.series.Unit()), amount(v.Limits.Centre), len(v.Points)-v.Judge, v.Outside, c.ruled(v), v.Words(p.rate()))
 	}
 	for _, i := range c.findings {
 		text += fmt.Sprintf(" Finding %d: %s", i+1, sentence(p.found.Findings[i].Text))
@@ -187,15 +200,29 @@ func (p *paper) signs(c chart) []sign {
 	return out
 }
 
-// legendRow is how many signs stand beside each other.
-const legendRow = 5
+// laid says where each sign of a legend stands, and how many rows they take: one
+// behind the other, as far as they have room.
+func laid(signs []sign, a area) (x []float64, row []int, rows int) {
+	const letter, gap = 5.9, 24.0 // no letter of the legend's is wider on average
+	at := a.left + 4
+	for _, s := range signs {
+		wide := 9 + letter*float64(len([]rune(s.text)))
+		if at > a.left+4 && at+wide > a.right {
+			at, rows = a.left+4, rows+1
+		}
+		x, row = append(x, at), append(row, rows)
+		at += wide + gap
+	}
+	return x, row, rows + 1
+}
 
 // legend says what the signs mean.
 func (p *paper) legend(signs []sign, a area) {
+	x, row, _ := laid(signs, a)
 	for i, s := range signs {
-		x, y := a.left+4+134*float64(i%legendRow), a.bottom+48+15*float64(i/legendRow)
-		s.draw(x, y-4)
-		p.label("faint start", x+9, y, s.text)
+		y := a.bottom + 48 + 15*float64(row[i])
+		s.draw(x[i], y-4)
+		p.label("faint start", x[i]+9, y, s.text)
 	}
 }
 

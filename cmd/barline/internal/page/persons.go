@@ -3,7 +3,6 @@ package page
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"barline/brew/drift"
 )
@@ -52,7 +51,7 @@ func (p *paper) person(name string, first bool, of int, s drift.Summary) {
 // alone writes the attempts to brew alone, failed ones too.
 func (p *paper) alone() {
 	fits := slices.DeleteFunc(p.Record.Fit(p.Attempts), func(f drift.Fit) bool {
-		return len(p.Choice.Persons) > 0 && !slices.ContainsFunc(p.Choice.Persons, func(name string) bool { return strings.EqualFold(name, f.Attempt.Person) })
+		return len(p.Choice.Persons) > 0 && !slices.ContainsFunc(p.Choice.Persons, func(name string) bool { return drift.Same(name, f.Attempt.Person) })
 	})
 	if len(fits) == 0 {
 		return
@@ -68,13 +67,23 @@ func (p *paper) alone() {
 	p.put("</tbody>\n</table>\n</div>\n</section>\n")
 }
 
-// stands says how an attempt stands.
+// stands says how an attempt stands, and what of it could not be judged.
 func (p *paper) stands(f drift.Fit) string {
+	text := p.outcome(f)
+	if f.Untold > 0 {
+		text += fmt.Sprintf("; not judged, for the bed's lateness may be in them: %s", counted(f.Untold, "beat"))
+	}
+	return text
+}
+
+func (p *paper) outcome(f drift.Fit) string {
 	switch f.Standing {
 	case drift.Failed:
 		return fmt.Sprintf("failed at brew %d of %d, %s: %s", f.Done+1, f.Attempt.Brews, day(p.Record.Head(f.Failed).Start), f.Why)
 	case drift.Passed:
 		return fmt.Sprintf("passed, %d of %d", f.Done, f.Attempt.Brews)
+	case drift.Void:
+		return "void, " + f.Why
 	}
 	return fmt.Sprintf("%s, %d of %d brewed", f.Standing, f.Done, f.Attempt.Brews)
 }

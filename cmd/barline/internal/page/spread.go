@@ -168,7 +168,7 @@ func (p *paper) spreadLabels(s spread, sum drift.Summary, low, high float64) {
 func spreadCaption(s drift.Summary) string {
 	text := fmt.Sprintf("%d marked, %s on time; window %s; median ", s.Tally.Marked, share(s.OnTime), window(s.Column.Window))
 	if s.Median.Withheld != "" {
-		return text + "withheld: " + because("median", s.Median.Withheld)
+		return text + "withheld: " + s.Median.Withheld.For("median")
 	}
 	return text + with(amount(s.Median.Value), "s")
 }

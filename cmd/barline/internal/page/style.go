@@ -77,6 +77,7 @@ path.dots{stroke:var(--ink);stroke-width:1.2;stroke-linejoin:round}
 path.round{stroke-width:3.6;stroke-linecap:round}
 path.out{stroke:var(--late);stroke-width:1.6}
 path.beyond{stroke:var(--late);fill:var(--late)}
+path.range{stroke:var(--faint)}
 path.tick{stroke:var(--faint)}
 path.about{stroke:var(--early);stroke-width:2}
 path.sure{stroke-width:2}

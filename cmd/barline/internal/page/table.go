@@ -35,9 +35,9 @@ func (p *paper) table() []row {
 	return out
 }
 
-// rate is how often one word on a row may be chance alone, so that all rows
+// rate is how often one word on a column may be chance alone, so that those on all
 // together are wrong no oftener than the findings.
-func (p *paper) rate() float64 { return drift.PageRate / float64(2*max(len(p.rows), 1)) }
+func (p *paper) rate() float64 { return drift.PageRate / float64(2*max(len(p.set.Columns()), 1)) }
 
 // withheld collects why figures are not shown; each reason has a letter.
 type withheld []string
@@ -55,7 +55,7 @@ func (w *withheld) letter(reason string) string {
 
 // why stands in a cell in place of a figure.
 func (p *paper) why(figure string, reason drift.Reason) trusted {
-	letter := p.withheld.letter(because(figure, reason))
+	letter := p.withheld.letter(reason.For(figure))
 	return trusted(fmt.Sprintf(`<a class="why" href="#why-%s"><span class="unseen">withheld, note </span>– <sup>%s</sup></a>`, letter, letter))
 }
 

@@ -14,20 +14,33 @@ func (p *paper) went() {
 	w := p.where
 	beats := w.Beats[:0:0]
 	for _, b := range w.Beats {
-		if b.Marked > 0 {
+		if b.Withheld == "" {
 			beats = append(beats, b)
 		}
 	}
 	if len(beats) == 0 {
 		return
 	}
-	mean := func(sum float64) string { return with(amount(sum/float64(w.Brews)), "s") }
-	p.put("<h2>Where the time goes</h2>\n<p>In the mean of %s of version %s the last mark comes %s off the plan. Of that %s is made by hands, %s by the bed and %s in between, where pauses of the recipe take time up.</p>\n",
-		counted(w.Brews, "brew"), p.set.Version(), mean(w.Total), mean(w.Person), mean(w.Bed), mean(w.Between))
+	p.put("<h2>Where the time goes</h2>\n<p>%s</p>\n", p.wentWhole())
 	p.put("<figure>\n<figcaption><b>Made here and carried</b>the solid bar is made at the beat itself, the hollow one is inherited from before; right of the line is late, left of it early</figcaption>\n<div class=\"wide\">\n")
 	p.wentPicture(beats)
 	p.put("</div>\n</figure>\n")
 	p.sources()
+}
+
+// wentWhole says whose doing the drift of the last mark is.
+func (p *paper) wentWhole() string {
+	w := p.where
+	if w.Withheld != "" {
+		return "Whose doing the drift of whole brews is, is withheld: " + w.Withheld.For("mean") + "."
+	}
+	mean := func(sum float64) string { return with(amount(w.Mean(sum).Value), "s") }
+	untold := ""
+	if w.Untold != 0 {
+		untold = fmt.Sprintf(", %s by the bed or the hand, which cannot be told apart,", mean(w.Untold))
+	}
+	return fmt.Sprintf("In the mean of %s of version %s the last mark comes %s off the plan. Of that %s is made by hands, %s by the bed%s and %s in between, where pauses of the recipe take time up.",
+		counted(w.Marked, "brew"), p.set.Version(), mean(w.Total), mean(w.Person), mean(w.Bed), untold, mean(w.Between))
 }
 
 const (
@@ -68,8 +81,8 @@ func (p *paper) bar(class string, x func(float64) float64, v, y float64) {
 	p.label("start", to+4, y+9, with(amount(v), "s"))
 }
 
-func own(b drift.BeatWhere) float64   { return b.Slip / float64(b.Marked) }
-func given(b drift.BeatWhere) float64 { return b.Carried / float64(b.Marked) }
+func own(b drift.BeatWhere) float64   { return b.Mean(b.Slip).Value }
+func given(b drift.BeatWhere) float64 { return b.Mean(b.Carried).Value }
 
 func bedOr(c drift.Column) string {
 	if c.Owner == brew.Bed {
@@ -92,7 +105,7 @@ func (p *paper) sources() {
 	var told []string
 	for i, b := range p.where.Beats {
 		from, part := p.where.Source(i)
-		if from < 0 || b.Marked == 0 || math.Abs(b.From[from]) < 0.05*float64(b.Marked) {
+		if from < 0 || math.Abs(b.Mean(b.From[from]).Value) < 0.05 {
 			continue
 		}
 		told = append(told, fmt.Sprintf("%s: %s of its drift comes from %s", b.Column.Name, percent(part), p.where.Beats[from].Column.Name))

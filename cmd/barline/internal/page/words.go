@@ -66,16 +66,6 @@ func who(name string) string {
 	return name
 }
 
-// because is a reason, with how many brews the figure wants.
-func because(figure string, why drift.Reason) string {
-	for _, l := range drift.Leasts() {
-		if why == drift.TooFew && l.Figure == figure {
-			return fmt.Sprintf("%s, %d is the least for %s", why, l.N, figure)
-		}
-	}
-	return string(why)
-}
-
 // chance is a probability in words.
 func chance(p float64) string {
 	if p < 0.001 {
