@@ -1,6 +1,10 @@
 package cup
 
-import "barline/brew"
+import (
+	"fmt"
+
+	"barline/brew"
+)
 
 // Balance says how strong the liquid is that stays in the grounds, by which
 // the solids are accounted for.
@@ -47,4 +51,19 @@ func UsualRetained(b Balance) Quantity {
 		return Resolved(2.25, 0.5)
 	}
 	return Quantity{2.48, 0.19}
+}
+
+// UsualLast returns how strong the last drops are where nobody read them: as
+// likely anywhere from plain water to the strength of the beverage, the two
+// ends that percolation and immersion stand for. The wide uncertainty is right:
+// between those balances the extraction is not known better.
+func UsualLast(strength Quantity) Quantity { return Resolved(strength.Value/2, strength.Value) }
+
+// Assumed says what SolveUsual takes as usual by a balance.
+func Assumed(b Balance) string {
+	if b == Drained {
+		return "nobody read the last drops: they are taken to be anywhere from plain water to as strong as the cup"
+	}
+	kept := UsualRetained(b)
+	return fmt.Sprintf("no beverage was weighed: a gram of grounds is taken to keep %.2f ± %.2f g", kept.Value, kept.U)
 }

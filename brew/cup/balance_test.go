@@ -103,7 +103,7 @@ func truth(t *rapid.T, b cup.Balance) map[cup.Name]float64 {
 	dose := rapid.Float64Range(2, 200).Draw(t, "dose")
 	ratio := rapid.Float64Range(4, 30).Draw(t, "ratio")
 	e := rapid.Float64Range(0.05, 0.31).Draw(t, "extraction")
-	kept := rapid.Float64Range(0.3, 3).Draw(t, "retained")
+	kept := rapid.Float64Range(0.32, 3).Draw(t, "retained") // at least what dissolved, else the cup weighed more than its water
 	beverage := dose * (ratio + e - kept)
 	held := 0.0
 	strength := e * dose / beverage
@@ -173,4 +173,39 @@ func saysTwice(b cup.Balance, known map[cup.Name]float64) bool {
 		}
 	}
 	return true
+}
+
+// A steep that drained whose last drops nobody read lies between the two other
+// balances, and its ± nearly spans them: half of the way is √3 of it.
+func TestLastDropsThatNobodyReadLeaveARange(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		all := truth(t, cup.Drained)
+		known := cup.Figures{}
+		for _, n := range []cup.Name{cup.Dose, cup.Water, cup.Beverage, cup.Strength} {
+			known[n] = cup.Exactly(all[n])
+		}
+		ends := []float64{0, 0}
+		for i, b := range []cup.Balance{cup.Percolation, cup.Immersion} {
+			q, err := cup.Want(cup.Extraction, b, known)
+			if err != nil {
+				t.Skip("more than coffee gives")
+			}
+			ends[i] = q.Value
+		}
+		got, usual, err := cup.SolveUsual(cup.Drained, known, cup.Quantity{})
+		if err != nil || !usual {
+			t.Fatal(usual, err)
+		}
+		e := got[cup.Extraction]
+		within(t, "the middle", e.Value, (ends[0]+ends[1])/2, 0.02*e.Value)
+		within(t, "its ±", e.U, (ends[1]-ends[0])/2/math.Sqrt(3), 0.04*(ends[1]-ends[0]))
+	})
+	last := cup.Figures{cup.Dose: cup.Exactly(15), cup.Water: cup.Exactly(250), cup.Beverage: cup.Exactly(220), cup.Extraction: cup.Exactly(20)}
+	if _, usual, _ := cup.SolveUsual(cup.Drained, last, cup.Quantity{}); usual {
+		t.Error("last drops are taken as usual of a strength that nobody read")
+	}
+	last = cup.Figures{cup.Dose: cup.Exactly(15), cup.Water: cup.Exactly(250), cup.Beverage: cup.Exactly(220), cup.Strength: cup.Exactly(1.4), cup.Last: cup.Exactly(0.6)}
+	if _, usual, err := cup.SolveUsual(cup.Drained, last, cup.Quantity{}); usual || err != nil {
+		t.Errorf("last drops that were read are taken as usual (%v)", err)
+	}
 }

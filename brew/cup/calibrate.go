@@ -18,10 +18,46 @@ type TimedReading struct {
 type Kettle struct {
 	Tau      time.Duration // time constant of Newton's law
 	U        time.Duration // its standard uncertainty
-	Freedom  float64       // degrees of freedom behind U; infinite where the thermometer's own error is
-	Readings int
-	Residual float64 // of the fit, in °C: the root of the mean square, by degrees of freedom; NaN of one reading
+	Freedom  float64       // degrees of freedom behind U; 0 is taken as without end
+	Readings int           // 0 for one that was calibrated at another time
+	Residual float64       // of the fit, in °C: the root of the mean square, by degrees of freedom; NaN of one reading
 }
+
+// Kept returns the kettle that was calibrated at another time, by its time
+// constant and the standard uncertainty of that. The error is a *Slip outside
+// 30 s to 48 h, and for an uncertainty of half of that or more.
+func Kept(tau, u time.Duration) (Kettle, error) {
+	switch {
+	case tau < leastTau || tau > mostTau:
+		return Kettle{}, slip(OutOfRange, "", "calibrate it with barline cup rest --readings", "no kettle has a time constant of %s, which is %s to %s", brew.Spoken(tau), brew.Spoken(leastTau), brew.Spoken(mostTau))
+	case u < 0 || u > tau/2:
+		return Kettle{}, slip(OutOfRange, "", "read the kettle more often", "a time constant of %s ± %s is as good as none", brew.Spoken(tau), brew.Spoken(u))
+	}
+	return Kettle{Tau: tau, U: u}, nil
+}
+
+// Stated returns the kettle as it can be kept: its uncertainty widened by as
+// much as few degrees of freedom widen an interval of 95 in 100.
+func (k Kettle) Stated() Kettle {
+	return Kettle{Tau: k.Tau, U: seconds(k.U.Seconds() * k.half() / student(0.95, math.Inf(1)))}
+}
+
+// half is how many standard uncertainties to each side hold 95 in 100 cases.
+func (k Kettle) half() float64 {
+	if k.Freedom == 0 {
+		return student(0.95, math.Inf(1))
+	}
+	return student(0.95, k.Freedom)
+}
+
+// UsualThermometer is how far a thermometer may be off where nobody says: its
+// standard uncertainty in °C; common practice, no source.
+const UsualThermometer = 0.5
+
+// statedFreedom is how much a stated uncertainty is worth in degrees of
+// freedom: 8 where it is itself good to a quarter (JCGM 100:2008, G.4.2; from
+// memory).
+const statedFreedom = 8.0
 
 // calibration bounds a time constant: a thimble and a flask.
 const (
@@ -34,12 +70,12 @@ const (
 // Newton's curve through the boiling point at zero. thermometer is the
 // thermometer's stated standard uncertainty, in °C; 0 where unknown, and then
 // it takes two readings, for one leaves nothing to tell an error by. The
-// uncertainty of Tau follows from the larger of the thermometer's and of the
-// scatter.
+// uncertainty of Tau follows from what is stated and from the scatter, each by
+// its degrees of freedom (the pooled variance).
 //
 // The error is a *Slip: too few readings, one before the boil, one that is not
-// below the boiling point and above the air, or readings that no time constant
-// between 30 s and 48 h fits.
+// below the boiling point and above the air, one that is warmer than one before
+// it, or readings that no time constant between 30 s and 48 h fits.
 func Calibrate(boils, air brew.Celsius, thermometer float64, readings ...TimedReading) (Kettle, error) {
 	if s := fits(boils, air, thermometer, readings); s != nil {
 		return Kettle{}, s
@@ -48,17 +84,16 @@ func Calibrate(boils, air brew.Celsius, thermometer float64, readings ...TimedRe
 	if !ok {
 		return Kettle{}, slip(OutOfRange, "", "read it again, the lid as it is when you brew", "no kettle cools like these readings")
 	}
-	k := Kettle{Tau: seconds(tau), Readings: len(readings), Residual: math.NaN()}
 	squares, steep := misfit(boils, air, readings, tau)
-	sigma := thermometer
-	k.Freedom = math.Inf(1)
-	if df := float64(len(readings) - 1); df > 0 {
-		k.Residual = math.Sqrt(squares / df)
-		if k.Residual > thermometer {
-			sigma, k.Freedom = k.Residual, df
-		}
+	stated, scatter := statedFreedom, float64(len(readings)-1)
+	if thermometer == 0 {
+		stated = 0
 	}
-	k.U = seconds(sigma / math.Sqrt(steep))
+	k := Kettle{Tau: seconds(tau), Freedom: stated + scatter, Readings: len(readings), Residual: math.NaN()}
+	if scatter > 0 {
+		k.Residual = math.Sqrt(squares / scatter)
+	}
+	k.U = seconds(math.Sqrt((stated*thermometer*thermometer + squares) / k.Freedom / steep))
 	return k, nil
 }
 
@@ -78,6 +113,20 @@ func fits(boils, air brew.Celsius, thermometer float64, readings []TimedReading)
 			return slip(TooHot, "", "count from the moment it leaves the boil", "%s at %s is not below the boiling point here, %s", r.At, brew.Clock(r.After), boils)
 		case !(r.At > air):
 			return slip(TooCold, "", "check the air's temperature", "%s at %s is not above the air's %s", r.At, brew.Clock(r.After), air)
+		}
+	}
+	return rises(thermometer, readings)
+}
+
+// rises finds a reading that is warmer than one before it by more than a
+// thermometer may be off: a kettle off the boil only cools.
+func rises(thermometer float64, readings []TimedReading) *Slip {
+	for _, first := range readings {
+		for _, then := range readings {
+			if then.After > first.After && float64(then.At-first.At) > max(0.5, 3*thermometer) {
+				return slip(Swapped, "", "check which was read when", "%s at %s is warmer than %s at %s, but a kettle off the boil only cools",
+					then.At, brew.Clock(then.After), first.At, brew.Clock(first.After))
+			}
 		}
 	}
 	return nil

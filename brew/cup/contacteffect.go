@@ -46,6 +46,23 @@ func ContactEffect(p *brew.Plan, by time.Duration) (Change, bool) {
 	return out, true
 }
 
+// PressEffect returns what a press that took so much longer than the plan's does
+// to the strength in the server, or shorter where it is negative. What has run
+// out steeps no more, so it lies between nothing and what as much contact does:
+// in the middle half of it, as of liquor that leaves evenly. What squeezing
+// itself does is in no published figure. It is false where ContactEffect is.
+func PressEffect(p *brew.Plan, by time.Duration) (Change, bool) {
+	out, ok := ContactEffect(p, by)
+	if !ok {
+		return out, false
+	}
+	out.Middle /= 2
+	out.Range = rangeOf(0, out.Low, out.High)
+	out.Text = fmt.Sprintf("%s of pressing should move the strength by %s points, %s to %s by published kinetics, for what has run out steeps no more: an estimate.",
+		brew.Signed(by), points(out.Middle), points(out.Low), points(out.High))
+	return out, true
+}
+
 // PerSecond returns what a second of the change did, in percentage points, as
 // Judge asks for it; nothing of no change.
 func (c Change) PerSecond() Range {

@@ -141,14 +141,23 @@ func TestOneReadingNeedsAThermometersWord(t *testing.T) {
 		t.Fatal(err)
 	}
 	within(t, "passes through it", float64(cup.Cooling{Air: 21, Tau: k.Tau}.At(98, mins(4))), 92, 1e-6)
-	if !math.IsInf(k.Freedom, 1) || !math.IsNaN(k.Residual) {
+	if k.Freedom != 8 || !math.IsNaN(k.Residual) { // what a stated uncertainty is worth
 		t.Errorf("%+v", k)
 	}
 	// τ = t/ln((98-21)/(T-21)), so dτ/dT = τ²/(t·71)
 	want := 0.5 * k.Tau.Seconds() * k.Tau.Seconds() / (240 * 71)
 	within(t, "u in s", k.U.Seconds(), want, 1e-3)
 	r, _ := cup.RestFor(98, 93, 21, k)
-	within(t, "1.96 u to each side", (r.High-r.Low).Seconds()/r.Wait.Seconds(), 2*1.959964*want/k.Tau.Seconds(), 1e-6)
+	within(t, "Student's t of 8, 2.306 u, to each side", (r.High-r.Low).Seconds()/r.Wait.Seconds(), 2*2.306004*want/k.Tau.Seconds(), 1e-6)
+	kept, err := cup.Kept(k.Stated().Tau, k.Stated().U)
+	if err != nil {
+		t.Fatal(err)
+	}
+	later, _ := cup.RestFor(98, 93, 21, kept)
+	within(t, "the same interval of one that was kept", (later.High - later.Low).Seconds(), (r.High - r.Low).Seconds(), 1e-6)
+	if later.Wait != r.Wait || !later.Calibrated || later.Why != "the kettle as it was calibrated, time constant 49.3 min" {
+		t.Errorf("%+v", later)
+	}
 
 	// a thermometer that says it is worse than the readings scatter is believed
 	two := []cup.TimedReading{{After: mins(2), At: 94.9}, one}
@@ -156,6 +165,55 @@ func TestOneReadingNeedsAThermometersWord(t *testing.T) {
 	trusting, _ := cup.Calibrate(98, 21, 0, two...)
 	if doubting.U <= trusting.U || doubting.Tau != trusting.Tau || trusting.Freedom != 1 {
 		t.Errorf("%+v and %+v", doubting, trusting)
+	}
+}
+
+// A thermometer that may be off by half a degree may show a little more than
+// before.
+func TestAThermometerMayWaver(t *testing.T) {
+	for u, want := range map[float64]bool{0: false, 0.5: true} {
+		_, err := cup.Calibrate(98, 21, u, cup.TimedReading{After: mins(3), At: 95}, cup.TimedReading{After: mins(3.2), At: 96})
+		if (err == nil) != want {
+			t.Errorf("1 °C warmer by a thermometer good to %v °C: %v", u, err)
+		}
+	}
+}
+
+// One reading to five by a thermometer that is as good as it says: the interval
+// of 95 in 100 misses the truth at most so often, and of one reading, whose
+// thermometer it only knows by its word, more seldom (2.306 u, 2.1 in 100). Of
+// 2000, fewer than 67 or more than 136 come up once in 5000 each where 100 are
+// due (binomial).
+func TestAStatedThermometerIsPooledWithTheScatter(t *testing.T) {
+	for n, bounds := range map[int][2]int{1: {20, 70}, 2: {20, 136}, 5: {40, 136}} {
+		random := seeded(uint64(70 + n))
+		missed := 0
+		for range 2000 {
+			truth := cup.Cooling{Air: 21, Tau: mins(30 + 60*random.Float64())}
+			var readings []cup.TimedReading
+			for i := range n {
+				at := mins(5 + 3*float64(i))
+				readings = append(readings, cup.TimedReading{After: at, At: truth.At(98, at) + brew.Celsius(0.2*random.NormFloat64())})
+			}
+			k, err := cup.Calibrate(98, 21, 0.2, readings...)
+			if err != nil {
+				t.Fatal(err)
+			}
+			r, _ := cup.RestFor(98, 93, 21, k)
+			if want, _ := truth.Takes(98, 93); want < r.Low || want > r.High {
+				missed++
+			}
+		}
+		if missed < bounds[0] || missed > bounds[1] {
+			t.Errorf("of %d readings %d of 2000 intervals miss the truth", n, missed)
+		}
+	}
+}
+
+func TestAKettleThatIsNoneIsNotKept(t *testing.T) {
+	for what, k := range map[string][2]time.Duration{"a thimble": {sec(29), sec(1)}, "a flask": {49 * time.Hour, sec(1)}, "a guess": {mins(40), mins(20.1)}, "less than none": {mins(40), -sec(1)}} {
+		_, err := cup.Kept(k[0], k[1])
+		slipOf(t, what, err, cup.OutOfRange)
 	}
 }
 
@@ -170,6 +228,7 @@ func TestReadingsThatCannotBeAreRefused(t *testing.T) {
 		"hotter than the boil":       {[]cup.TimedReading{{After: mins(1), At: 99}, {After: mins(2), At: 95}}, 0, cup.TooHot},
 		"colder than the air":        {[]cup.TimedReading{{After: mins(1), At: 97}, {After: mins(2), At: 20}}, 0, cup.TooCold},
 		"of no kettle":               {[]cup.TimedReading{{After: sec(1), At: 40}, {After: sec(2), At: 30}}, 0, cup.OutOfRange},
+		"of a kettle that warms":     {[]cup.TimedReading{{After: mins(4), At: 97}, {After: mins(1), At: 94}}, 0.5, cup.Swapped},
 		"by a thermometer of no use": {[]cup.TimedReading{{After: mins(1), At: 97}, {After: mins(2), At: 95}}, -1, cup.OutOfRange},
 	} {
 		_, err := cup.Calibrate(98, 21, test.u, test.readings...)
@@ -214,6 +273,12 @@ func TestARestIsNotWhatTheBarCannotReach(t *testing.T) {
 	if err != nil || r.Low != 0 || r.High != 0 {
 		t.Errorf("at the boil: %+v (%v)", r, err)
 	}
+	sea := must[brew.Celsius](t)(cup.BoilsAt(0)) // 99.97 °C, which is written 100
+	if r, err := cup.RestFor(sea, 100, 21, cup.Kettle{}); err != nil || r.High != 0 {
+		t.Errorf("100 °C at the sea: %+v (%v)", r, err)
+	}
+	_, err = cup.RestFor(sea, 100.1, 21, cup.Kettle{})
+	slipOf(t, "a tenth more", err, cup.TooHot)
 	if cup.HalfMinute != 30*time.Second {
 		t.Error("the rule of thumb is half a minute")
 	}

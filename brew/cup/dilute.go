@@ -23,6 +23,9 @@ func Dilute(beverage, strength, to float64) (Dilution, error) {
 		return Dilution{}, slip(OutOfRange, Strength, "brew it stronger, or ask for less", "water cannot bring %s %% up to %s %%", decimal(strength), decimal(to))
 	}
 	after := beverage * strength / to
+	if s := Beverage.check(Exactly(after)); s != nil {
+		return Dilution{}, s
+	}
 	return Dilution{Water: math.Max(0, after-beverage), Beverage: after, Strength: to}, nil
 }
 

@@ -92,3 +92,11 @@ func TestABeverageFillsCups(t *testing.T) {
 	_, err = cup.ShareOut(0, 150)
 	slipOf(t, "nothing in the server", err, cup.OutOfRange)
 }
+
+// What would fill no server is a slip in a figure.
+func TestNobodyThinsATon(t *testing.T) {
+	_, err := cup.Dilute(30000, 20, 0.1)
+	if s := slipOf(t, "six tons", err, cup.OutOfRange); s.What != cup.Beverage {
+		t.Errorf("it is about %q", s.What)
+	}
+}

@@ -4,14 +4,15 @@
 //
 //	Solve, BalanceOf                  strength and extraction by mass balance, any figure from the others
 //	SolveServer, ExtractionOf         the same with a bypass, and of a brew that was read
+//	SolveUsual, Assumed               the same where something is taken as usual, and what
 //	Quantity, Instruments, Propagate  how far a figure may be off (JCGM 100:2008, the GUM)
 //	Dilute, Thin, ShareOut            water into a concentrate, and cups of a size
 //	PressureAt, AltitudeOf, Boils     the air of a bar, and where water boils in it
 //	Density, Grams, SpecificHeat      its water
-//	Calibrate, RestFor                how long a kettle rests off the boil
+//	Calibrate, Kept, RestFor          how long a kettle rests off the boil
 //	Mix, SlurryOf, Drinkable, Scalds  water on grounds and in a vessel, the cup on its way down
 //	HowFar, Expect, ContactEffect     what a steep should give, by published figures: estimates
-//	Regress, Learn                    what a bar's own brews say that drifts do to the cup
+//	Regress, Learn, LearnMostRead     what a bar's own brews say that drifts do to the cup
 //	Judge, Moves                      one cup that was off: whose it was, and which way to move
 //	Classic, Cautions                 the classic box, and the usual words of care
 //

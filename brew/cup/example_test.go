@@ -30,6 +30,6 @@ func ExampleRestFor() {
 	rest, _ = cup.RestFor(boils, 93, 21, cup.Kettle{})
 	fmt.Printf("%s to %s: %s\n", brew.Clock(rest.Low), brew.Clock(rest.High), rest.Why)
 	// Output:
-	// boils at 96.6 °C, rest 2:32 (2:16 to 2:49)
+	// boils at 96.6 °C, rest 2:32 (2:13 to 2:52)
 	// 1:28 to 4:26: no reading of this kettle: from an open mug to a lidded kettle, the latter a guess
 }

@@ -171,3 +171,25 @@ func TestWaterMovesTheStrengthByTheBalance(t *testing.T) {
 		t.Errorf("other: %+v", got)
 	}
 }
+
+// What has run out of a press steeps no more: a second of pressing does between
+// nothing and what a second of steeping does, half of that in the middle.
+func TestPressingDoesAtTheMostWhatSteepingDoes(t *testing.T) {
+	p := planned(brew.PressMethod, 14, 210, 0, 93, 140*time.Second)
+	for _, by := range []time.Duration{10 * time.Second, -10 * time.Second} {
+		steep, _ := cup.ContactEffect(p, by)
+		press, ok := cup.PressEffect(p, by)
+		if !ok || press.By != by {
+			t.Fatalf("%+v", press)
+		}
+		within(t, "the middle", press.Middle, steep.Middle/2, 1e-12)
+		within(t, "the least", press.Low, min(0, steep.Low), 1e-12)
+		within(t, "the most", press.High, max(0, steep.High), 1e-12)
+		if !strings.Contains(press.Text, " s of pressing should move the strength by ") {
+			t.Errorf("%q", press.Text)
+		}
+	}
+	if got, ok := cup.PressEffect(planned(brew.Cone, 18, 288, 0, 93, 3*time.Minute), 10*time.Second); ok {
+		t.Errorf("a cone: %+v", got)
+	}
+}

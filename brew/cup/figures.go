@@ -120,16 +120,15 @@ func (f Figures) swapped() *Slip {
 	return nil
 }
 
-// heavy finds a beverage that is heavier than the water and all that could
-// have dissolved in it.
+// heavy finds a beverage that is heavier than the water. What dissolves in it
+// weighs less than the liquid that even squeezed grounds keep.
 func (f Figures) heavy() *Slip {
-	dose, d := f[Dose]
 	water, w := f[Water]
 	beverage, b := f[Beverage]
-	if !d || !w || !b || beverage.Value <= water.Value+dose.Value*float64(HighestExtraction)/100 {
+	if !w || !b || beverage.Value <= water.Value {
 		return nil
 	}
-	return tooHeavy(beverage.Value, water.Value, dose.Value)
+	return tooHeavy(beverage.Value, water.Value, f[Dose].Value)
 }
 
 // hotMillilitre is what a millilitre of a beverage at 80 °C weighs, in grams,

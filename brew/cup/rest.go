@@ -30,15 +30,16 @@ type Rest struct {
 
 // RestFor returns how long water that boils at the bar's boiling point takes
 // to cool to a temperature, in air of another. The error is a *Slip for a
-// temperature above the boiling point or not above the air's.
+// temperature above the boiling point (see Hotter) or not above the air's.
 //
 // A kettle that was calibrated answers with its time constant and the interval
 // that follows from its uncertainty. For the zero Kettle the answer is a range
 // and says so.
 func RestFor(boils, to, air brew.Celsius, k Kettle) (Rest, error) {
-	if to > boils {
+	if to.Above(boils) {
 		return Rest{}, slip(TooHot, "", "ask for "+boils.String()+" or less", "water cannot have %s where it boils at %s", to, boils)
 	}
+	to = min(to, boils)
 	mug, err := Cooling{air, quickestTau}.Takes(boils, to)
 	if err != nil {
 		return Rest{}, err
@@ -49,11 +50,19 @@ func RestFor(boils, to, air brew.Celsius, k Kettle) (Rest, error) {
 	if k.Tau == 0 {
 		return Rest{Low: takes(quickestTau), High: takes(slowestTau), Why: "no reading of this kettle: from an open mug to a lidded kettle, the latter a guess"}, nil
 	}
-	wait, off := takes(k.Tau), k.U.Seconds()/k.Tau.Seconds()*student(0.95, k.Freedom)
+	wait, off := takes(k.Tau), k.U.Seconds()/k.Tau.Seconds()*k.half()
 	return Rest{
 		Wait: wait, Low: seconds(wait.Seconds() * max(0, 1-off)), High: seconds(wait.Seconds() * (1 + off)), Calibrated: true,
-		Why: fmt.Sprintf("%s of this kettle, time constant %.1f min", counted(k.Readings), k.Tau.Minutes()),
+		Why: fmt.Sprintf("%s, time constant %.1f min", k.known(), k.Tau.Minutes()),
 	}, nil
+}
+
+// known says how the kettle is known.
+func (k Kettle) known() string {
+	if k.Readings == 0 {
+		return "the kettle as it was calibrated"
+	}
+	return counted(k.Readings) + " of this kettle"
 }
 
 // counted returns a number of readings in words.

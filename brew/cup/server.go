@@ -119,26 +119,42 @@ func thinned(b Balance, known Figures, bypass float64) (Figures, error) {
 	return out, nil
 }
 
-// SolveUsual is SolveServer that takes what the grounds keep as usual (see
-// UsualRetained) where neither that nor the beverage was weighed and more
-// follows from it; usual reports that it did. The drained balance is left as
-// it is.
+// SolveUsual is SolveServer that takes as usual what nobody measured, where
+// more follows from it: what the grounds keep (see UsualRetained) where neither
+// that nor the beverage was weighed; by the drained balance how strong the last
+// drops are (see UsualLast). usual reports that it did; Assumed says what.
 func SolveUsual(b Balance, known Figures, bypass Quantity) (out Figures, usual bool, err error) {
 	out, err = SolveServer(b, known, bypass)
-	_, weighed := known[Beverage]
-	_, kept := known[Retained]
-	if weighed || kept || b == Drained || err != nil && !tooFew(err) {
+	with, any := known.usual(b)
+	if !any || err != nil && !tooFew(err) {
 		return out, false, err
-	}
-	with := Figures{Retained: UsualRetained(b)}
-	for n, q := range known {
-		with[n] = q
 	}
 	more, guessed := SolveServer(b, with, bypass)
 	if guessed != nil || len(more) <= len(out)+1 {
 		return out, false, err
 	}
 	return more, true, nil
+}
+
+// usual returns the figures with the one that is taken as usual where nobody
+// measured it; false where there is none to take.
+func (f Figures) usual(b Balance) (Figures, bool) {
+	name, q := Retained, UsualRetained(b)
+	if b == Drained {
+		name, q = Last, UsualLast(f[Strength])
+		if f[Strength].Value == 0 {
+			return f, false
+		}
+	}
+	_, weighed := f[Beverage]
+	if _, given := f[name]; given || weighed && b != Drained {
+		return f, false
+	}
+	with := Figures{name: q}
+	for n, q := range f {
+		with[n] = q
+	}
+	return with, true
 }
 
 func tooFew(err error) bool {
@@ -174,14 +190,20 @@ func ExtractionOf(p *brew.Plan, r brew.Reading, i Instruments) (q Quantity, usua
 
 // ExtractionBy is ExtractionOf by a balance of one's own choice.
 func ExtractionBy(b Balance, p *brew.Plan, r brew.Reading, i Instruments) (q Quantity, usual bool, err error) {
-	figures := FiguresOf(p, r, i)
-	out, usual, err := SolveUsual(b, figures, i.Read(Water, p.Bypass.Grams()).none())
+	return WantServer(Extraction, b, FiguresOf(p, r, i), i.Read(Water, p.Bypass.Grams()).none())
+}
+
+// WantServer returns one figure of a cup that was thinned with a bypass, as
+// SolveUsual does. The *Slip of one that does not follow names what would be
+// needed.
+func WantServer(n Name, b Balance, known Figures, bypass Quantity) (q Quantity, usual bool, err error) {
+	out, usual, err := SolveUsual(b, known, bypass)
 	if err != nil {
 		return Quantity{}, false, err
 	}
-	q, ok := out[Extraction]
+	q, ok := out[n]
 	if !ok {
-		return Quantity{}, false, b.missing(Extraction, figures)
+		return Quantity{}, false, b.missing(n, known)
 	}
 	return q, usual, nil
 }

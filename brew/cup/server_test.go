@@ -169,3 +169,34 @@ func TestTheClassicBox(t *testing.T) {
 		}
 	}
 }
+
+// One figure of a thinned cup, both ways, and what it lacks.
+func TestWantOfAThinnedCup(t *testing.T) {
+	known := cup.Figures{cup.Dose: cup.Exactly(30), cup.Water: cup.Exactly(300), cup.Beverage: cup.Exactly(480), cup.Strength: cup.Exactly(1.25)}
+	for _, b := range []cup.Balance{cup.Percolation, cup.Immersion} {
+		e, usual, err := cup.WantServer(cup.Extraction, b, known, cup.Exactly(234))
+		if err != nil || usual {
+			t.Fatal(usual, err)
+		}
+		back := cup.Figures{cup.Dose: cup.Exactly(30), cup.Water: cup.Exactly(300), cup.Beverage: cup.Exactly(480), cup.Extraction: e}
+		c, _, err := cup.WantServer(cup.Strength, b, back, cup.Exactly(234))
+		if err != nil {
+			t.Fatal(err)
+		}
+		within(t, "the strength, back again", c.Value, 1.25, 1e-9)
+	}
+	_, _, err := cup.WantServer(cup.Extraction, cup.Percolation, cup.Figures{cup.Dose: cup.Exactly(30), cup.Water: cup.Exactly(300)}, cup.Exactly(234))
+	if s := slipOf(t, "nothing read", err, cup.TooFew); s.What != cup.Extraction {
+		t.Errorf("it is about %q", s.What)
+	}
+}
+
+// What grounds usually keep is not taken where nothing follows from it.
+func TestNothingIsTakenAsUsualForNothing(t *testing.T) {
+	for _, b := range cup.Balances() {
+		out, usual, err := cup.SolveUsual(b, cup.Figures{cup.Dose: cup.Exactly(15)}, cup.Quantity{})
+		if usual || err != nil || len(out) != 1 {
+			t.Errorf("%s: %v, %t (%v)", b, out, usual, err)
+		}
+	}
+}

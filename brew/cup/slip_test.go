@@ -23,6 +23,8 @@ func TestImpossibleFiguresNameTheLikelySlip(t *testing.T) {
 		{"grams a litre for a strength", cup.Percolation, map[cup.Name]float64{d: 15, b: 220, c: 13.5}, cup.PerLitre, "extraction 198 %", "write 1.35 % where 13.5 g a litre was meant"},
 		{"a beverage with its server", cup.Percolation, map[cup.Name]float64{d: 15, w: 250, b: 550, c: 0.5}, cup.TooHeavy, "beverage 550 g is more than 250 g of water", "without its server"},
 		{"a beverage of a light dose in millilitres", cup.Percolation, map[cup.Name]float64{d: 5, w: 250, b: 252.5, c: 0.4}, cup.Millilitres, "beverage 252.5 g", "252.5 ml of hot coffee are about 245.4 g"},
+		{"a beverage that weighs a little more than its water", cup.Percolation, map[cup.Name]float64{d: 15, w: 250, b: 250.1, c: 1}, cup.TooHeavy, "beverage 250.1 g", "without its server"},
+		{"a beverage heavier than its water, the dose unknown", cup.Immersion, map[cup.Name]float64{w: 250, b: 255}, cup.Millilitres, "beverage 255 g", "weigh it"},
 		{"a beverage heavier than water and all that dissolves", cup.Immersion, map[cup.Name]float64{d: 15, w: 250, b: 254.9}, cup.TooHeavy, "beverage 254.9 g", "without its server"},
 		{"more than coffee gives", cup.Percolation, map[cup.Name]float64{d: 15, b: 250, c: 2.2}, cup.TooMuch, "extraction 36.67 % is more than coffee gives, 32 % at the most", "check the dose"},
 		{"more than coffee gives, asked for", cup.Percolation, map[cup.Name]float64{d: 15, b: 250, e: 33}, cup.TooMuch, "extraction 33 %", ""},
@@ -71,10 +73,10 @@ func second[T any](_ T, err error) error { return err }
 // On the very edge of what can be, nothing is refused.
 func TestFiguresOnTheEdgeAreTaken(t *testing.T) {
 	for what, known := range map[string]map[cup.Name]float64{
-		"all that coffee gives": {cup.Dose: 10, cup.Beverage: 200, cup.Extraction: 32},
-		"nothing kept":          {cup.Dose: 10, cup.Water: 200, cup.Extraction: 20, cup.Retained: 0},
-		"nothing kept, found":   {cup.Dose: 10, cup.Water: 200, cup.Extraction: 20, cup.Beverage: 202},
-		"a thin cup":            {cup.Dose: 10, cup.Beverage: 3000, cup.Strength: 0.05},
+		"all that coffee gives":       {cup.Dose: 10, cup.Beverage: 200, cup.Extraction: 32},
+		"nothing kept":                {cup.Dose: 10, cup.Water: 200, cup.Extraction: 20, cup.Retained: 0},
+		"no more kept than dissolves": {cup.Dose: 10, cup.Water: 200, cup.Extraction: 20, cup.Beverage: 200},
+		"a thin cup":                  {cup.Dose: 10, cup.Beverage: 3000, cup.Strength: 0.05},
 	} {
 		for _, b := range []cup.Balance{cup.Percolation, cup.Immersion} {
 			if _, err := cup.Solve(b, some(known)); err != nil {
@@ -88,7 +90,8 @@ func TestFiguresOnTheEdgeAreTaken(t *testing.T) {
 func TestNothingKeptIsNotLessThanNothing(t *testing.T) {
 	for i := range 100 {
 		dose, water := 10+0.13*float64(i), 200+0.37*float64(i)
-		got, err := cup.Want(cup.Retained, cup.Percolation, some(map[cup.Name]float64{cup.Dose: dose, cup.Water: water, cup.Extraction: 19.3, cup.Beverage: math.Nextafter(water+0.193*dose, 1e9)}))
+		strength := 100 * 0.193 * dose / water
+		got, err := cup.Want(cup.Retained, cup.Immersion, some(map[cup.Name]float64{cup.Dose: dose, cup.Strength: strength, cup.Extraction: 19.3, cup.Beverage: math.Nextafter(water, 1e9)}))
 		if err != nil || got.Value < 0 || got.Value > 1e-9 {
 			t.Errorf("%v (%v)", got, err)
 		}

@@ -187,7 +187,7 @@ func (a *app) openShelf() error {
 func (a *app) onShelf(s *recipes.Shelf) []pages.Recipe {
 	var out []pages.Recipe
 	for _, entry := range s.Entries() {
-		r := pages.Recipe{Stem: entry.Stem, Name: entry.Name, Line: entry.Line(), Own: !entry.Shipped, Faults: entry.Faults.Text(), Boils: a.config.boils}
+		r := pages.Recipe{Stem: entry.Stem, Name: entry.Name, Line: entry.Line(), Own: !entry.Shipped, Faults: entry.Faults.Text(), Boils: a.config.boils, Cools: a.config.cools}
 		r.Recipe, r.Text = entry.Document.Recipe(), entry.Document.Text()
 		if len(entry.Faults.Errors()) == 0 {
 			r.Plan, _ = brew.NewPlan(r.Recipe, a.bar())

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/brew/cup"
 	"barline/recipes"
 
 	"github.com/spf13/cobra"
@@ -24,7 +25,8 @@ type config struct {
 	lot     string
 	setting string
 	kettle  *brew.Celsius
-	keys    []string // that mark, as the terminal library names them
+	cools   cup.Kettle // that was calibrated; zero where none was
+	keys    []string   // that mark, as the terminal library names them
 	marks   brew.Policy
 	theme   string
 	bell    string
@@ -52,6 +54,7 @@ var configKeys = []configKey{
 	{"lot", "twelve", "its lot", text(func(c *config) *string { return &c.lot })},
 	{"setting", "22 clicks", "of the grinder", text(func(c *config) *string { return &c.setting })},
 	{"kettle", "96 °C", "what the kettle is set to", readKettle},
+	{coolsKey, "40 min ± 2 min", "its time constant off the boil and how far that may be off, as barline cup rest --readings says it", readCools},
 	{"keys", "space enter page-down", "the keys that mark; foot switches send page-down, F-keys or digits", readKeys},
 	{"marks", "asked", "which beats wait for a mark: all, asked or none", readMarks},
 	{"theme", "auto", "the terminal's ground: auto, dark or light", readTheme},

@@ -14,6 +14,7 @@ import (
 type figureFlags struct {
 	figures              map[cup.Name]*string
 	balance, method      string
+	bypass               string
 	at                   string // of what was measured as a volume
 	scale, refractometer string
 	json                 bool
@@ -40,6 +41,7 @@ func (f *figureFlags) register(cmd *cobra.Command, names ...cup.Name) {
 	}
 	flags.StringVar(&f.balance, "balance", "", "percolation, immersion or drained (default by --method, else percolation)")
 	flags.StringVar(&f.method, "method", "", "press, pot and cupping are worked out by immersion, cone and flat bed by percolation")
+	flags.StringVar(&f.bypass, "bypass", "", "water that went past the coffee into the server, g")
 	flags.StringVar(&f.at, "at", "", "temperature of what is given in ml, °C")
 	flags.StringVar(&f.scale, "scale", "", fmt.Sprintf("standard uncertainty of the scale, g (default %g)", cup.UsualInstruments.Scale))
 	flags.StringVar(&f.refractometer, "refractometer", "", fmt.Sprintf("standard uncertainty of the refractometer, %% (default %g)", cup.UsualInstruments.Refractometer))
@@ -113,23 +115,49 @@ func (f *figureFlags) instruments() (cup.Instruments, error) {
 		}
 	}
 	if f.refractometer != "" {
-		out.Refractometer, err = readShare("--refractometer", f.refractometer)
+		if out.Refractometer, err = readShare("--refractometer", f.refractometer); err != nil {
+			return out, err
+		}
 	}
-	return out, err
+	if out.Scale > worstInstruments.Scale {
+		return out, tooBad("--scale", f.scale, "50 g", "0.1")
+	}
+	if out.Refractometer > worstInstruments.Refractometer {
+		return out, tooBad("--refractometer", f.refractometer, "a point", "0.03")
+	}
+	return out, nil
 }
 
-// want works one figure out. Where no beverage was weighed, what the grounds
-// keep is taken as usual; said tells of that.
-func want(n cup.Name, b cup.Balance, known cup.Figures) (q cup.Quantity, said string, err error) {
-	if q, err = cup.Want(n, b, known); err == nil {
-		return q, "", nil
+// worstInstruments are beyond any that a cup is read with.
+var worstInstruments = cup.Instruments{Scale: 50, Refractometer: 1}
+
+func tooBad(flag, text, most, such string) error {
+	return &inputError{fmt.Sprintf("%s %q: one that may be off by more than %s tells nothing", flag, text, most), "write such as " + such}
+}
+
+// want works one figure out. What nobody measured may be taken as usual; said
+// tells of that.
+func (f *figureFlags) want(n cup.Name, b cup.Balance, known cup.Figures) (q cup.Quantity, said string, err error) {
+	bypass := cup.Quantity{}
+	if f.bypass != "" {
+		grams, err := readGrams("--bypass", f.bypass, f.at)
+		if err != nil {
+			return q, "", err
+		}
+		if grams > 0 {
+			instruments, _ := f.instruments() // were read with the figures
+			bypass = instruments.Read(cup.Water, grams)
+		}
 	}
-	all, usual, _ := cup.SolveUsual(b, known, cup.Quantity{})
-	if q, ok := all[n]; ok && usual {
-		kept := cup.UsualRetained(b)
-		return q, fmt.Sprintf("No beverage was weighed: a gram of grounds is taken to keep %.2f ± %.2f g.", kept.Value, kept.U), nil
+	q, usual, err := cup.WantServer(n, b, known, bypass)
+	if err != nil {
+		return q, "", slipped(err)
 	}
-	return q, "", err
+	if usual {
+		assumed := cup.Assumed(b)
+		said = strings.ToUpper(assumed[:1]) + assumed[1:] + "."
+	}
+	return q, said, nil
 }
 
 // newCupExtraction returns the command that says how much of the coffee was
@@ -145,9 +173,9 @@ func newCupExtraction(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			q, said, err := want(cup.Extraction, balance, known)
+			q, said, err := f.want(cup.Extraction, balance, known)
 			if err != nil {
-				return slipped(err)
+				return err
 			}
 			return a.answer(f.json, struct {
 				Extraction float64     `json:"extraction_pct"`
@@ -194,9 +222,9 @@ func newCupStrength(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			q, said, err := want(cup.Strength, balance, known)
+			q, said, err := f.want(cup.Strength, balance, known)
 			if err != nil {
-				return slipped(err)
+				return err
 			}
 			return a.answer(f.json, struct {
 				Strength float64 `json:"strength_pct"`

@@ -9,6 +9,7 @@ import (
 	"barline/cmd/barline/internal/journal"
 	"barline/tui"
 	"barline/tui/pages"
+	"barline/tui/tasted"
 )
 
 // quickAnswers are the commands that answer without a page.
@@ -26,7 +27,7 @@ func (a *app) cupPage(args []string) error {
 		if err != nil {
 			return err
 		}
-		recipe = pages.Recipe{Name: plan.Name, Recipe: document.Recipe(), Plan: plan, Boils: a.config.boils}
+		recipe = pages.Recipe{Name: plan.Name, Recipe: document.Recipe(), Plan: plan, Boils: a.config.boils, Cools: a.config.cools}
 	}
 	book := a.book()
 	_, err := a.show(book, func(*tui.Terminal) tui.Model {
@@ -54,11 +55,21 @@ func (b *book) Cups(recipe string) ([]pages.CupRead, error) {
 	}
 	var out []pages.CupRead
 	err = eachRead(context.Background(), j, journal.Filter{Recipe: recipe}, func(r journal.Record, read brew.Reading) bool {
-		out = append(out, pages.CupRead{Plan: r.Plan, Reading: read})
+		out = append(out, pages.CupRead{Plan: asPoured(r), Reading: read})
 		return len(out) < mostCups
 	})
 	slices.Reverse(out)
 	return out, err
+}
+
+// asPoured returns the plan that a cup is worked out by: with the water that was
+// weighed, where that is known.
+func asPoured(r journal.Record) *brew.Plan {
+	lane, err := r.Fold()
+	if err != nil {
+		return r.Plan
+	}
+	return tasted.AsPoured(conditions(r.Brew).Of(lane), r.Plan)
 }
 
 // eachRead goes through the latest brews that pass the filter, the newest

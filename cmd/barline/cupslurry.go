@@ -32,7 +32,7 @@ func newCupSlurry(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if s.Kettle > here.boils {
+			if s.Kettle.Above(here.boils) {
 				return &inputError{fmt.Sprintf("water cannot have %s where it boils at %s", s.Kettle, here.boils), "check --at, or the altitude in the configuration"}
 			}
 			slurry, err := cup.SlurryOf(s)

@@ -10,6 +10,7 @@ import (
 
 	"barline/brew"
 	"barline/recipes"
+	"barline/tui/tasted"
 
 	"github.com/spf13/cobra"
 )
@@ -20,10 +21,13 @@ func newPlan(a *app) *cobra.Command {
 	var dose string
 	cmd := &cobra.Command{
 		Use:               "plan RECIPE",
-		Short:             "show a recipe's cues on the clock",
+		Short:             "show a recipe's cues on the clock, or a routine's, and what could move",
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: a.completeRecipes(),
 		RunE: func(_ *cobra.Command, args []string) error {
+			if found, err := a.asRoutine(args[0]); found != nil || err != nil {
+				return a.planRoutine(found, err, dose, asJSON)
+			}
 			plan, _, warnings, err := a.planned(args[0], dose)
 			if err != nil {
 				return err
@@ -32,7 +36,13 @@ func newPlan(a *app) *cobra.Command {
 				return printJSON(a.stdout, planJSON(plan, warnings))
 			}
 			io.WriteString(a.stderr, warnings.Text())
-			return printPlan(a.stdout, plan)
+			if err := printPlan(a.stdout, plan); err != nil {
+				return err
+			}
+			for _, text := range tasted.Ahead(plan, a.config.boils, a.config.cools) {
+				lines(a.stdout, "cup: ", text)
+			}
+			return nil
 		},
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "as JSON")

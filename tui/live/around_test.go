@@ -84,7 +84,7 @@ var around = []scene{
 		p.write("182.5", 152).press("enter", 153).write("1.35", 154).press("enter", 155)
 		return p.write("round, a little thin", 156).press("enter", 158).settle()
 	}, sizes: usual, spells: []string{"saved: beverage 182.5 g"}, wide: []string{"strength 1.35 %, taste: round, a little thin",
-		"the cup strength 1.35 ± 0.03 %, extraction 20.53 ± 0.49 % by immersion as aimed", "to drink at 60 °C: about 18 min after the first water, 12 to 25; an estimate"}},
+		"the cup strength 1.35 ± 0.03 %, extraction 20.53 ± 0.49 % by immersion as aimed", "to drink at 60 °C: in about 16 min (10 to 23); an estimate"}},
 	{name: "debrief-unsaved", play: noted(unplugged{errDisk}), sizes: usual, spells: []string{"! not saved: no space left on the disk"}},
 	{name: "debrief-marks-missing", play: func(t testing.TB, w, h int) *player {
 		p := coning(t, w, h).press(" ", 15.5).press(" ", 60)

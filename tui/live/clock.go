@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/tui/stage"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
@@ -64,11 +65,16 @@ func (p Page) finish() (Page, tea.Cmd) {
 // alarm is a deadline, worked out anew each time, so that lateness does not
 // add up.
 func (p Page) sleep(cmd tea.Cmd) (Page, tea.Cmd) {
+	next, runs := p.stirs()
+	if p.phase == debriefing && runs && next == p.wakes {
+		return p, cmd // a key meanwhile sets no second alarm, which would sleep for a minute
+	}
 	p.tick++
-	if p.phase != counting && p.phase != brewing {
+	if !runs {
 		return p, cmd
 	}
-	deadline, tick, now, slept := p.pace.When(p.changes()), tickMsg{brew: p.pace.Zero, n: p.tick}, p.opt.Now, p.opt.Slept
+	p.wakes = next
+	deadline, tick, now, slept := p.pace.When(next), tickMsg{brew: p.pace.Zero, n: p.tick}, p.opt.Now, p.opt.Slept
 	fresh := p.fresh
 	p.fresh = false
 	alarm := func() tea.Msg {
@@ -83,6 +89,16 @@ func (p Page) sleep(cmd tea.Cmd) (Page, tea.Cmd) {
 		return tick
 	}
 	return p, tea.Batch(cmd, alarm)
+}
+
+// stirs returns the moment of the timeline at which the picture changes by
+// itself; false where it stands still until a key.
+func (p Page) stirs() (time.Duration, bool) {
+	if p.phase == debriefing {
+		_, at, runs := p.cooling()
+		return at, runs
+	}
+	return p.changes(), p.Busy()
 }
 
 // changes returns the moment of the timeline at which the picture changes
@@ -110,10 +126,10 @@ func (p Page) changes() time.Duration {
 			sooner(lane.Zero() + m.Changes)
 		}
 		if m.On >= 0 {
-			sooner(at + turn(m.Left))
+			sooner(at + stage.Turn(m.Left))
 		}
 		if m.Next >= 0 {
-			sooner(at + turn(m.NextIn))
+			sooner(at + stage.Turn(m.NextIn))
 			sooner(at + m.NextIn - p.opt.Ahead)
 		}
 	}

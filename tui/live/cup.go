@@ -1,6 +1,8 @@
 package live
 
 import (
+	"time"
+
 	"barline/brew"
 	"barline/brew/drift"
 	"barline/tui/draw"
@@ -16,7 +18,7 @@ func (p Page) cupOf(d drift.Debrief) []line {
 	}
 	plan := p.opt.Plans[p.report.lane]
 	all := tasted.Lines(d, plan, reading)
-	if wait := tasted.Drinking(plan); wait != "" && d.Ending == brew.Finished && d.Conditions.Speed == 1 && !p.past {
+	if wait, _, _ := p.cooling(); wait != "" {
 		all = append(all, tasted.Line{Text: wait})
 	}
 	var rows []line
@@ -31,4 +33,18 @@ func (p Page) cupOf(d drift.Debrief) []line {
 		rows = append(rows, p.wrapped(lead, said.Text, role)...)
 	}
 	return rows
+}
+
+// cooling says how long the cup that has just been brewed cools until it is
+// liked best, and at which moment of the timeline that will be said otherwise;
+// the latter is false where it will not. A cup of the record, of practice at
+// another speed or of a part of the recipe is none to wait for.
+func (p Page) cooling() (text string, at time.Duration, goesOn bool) {
+	lane := p.timeline.Lane(p.report.lane)
+	ending, _, _ := lane.Ending()
+	if p.phase != debriefing || p.past || p.opt.From > 0 || p.opt.Speed != 1 || ending != brew.Finished {
+		return "", 0, false
+	}
+	text, next, goesOn := tasted.Waiting(lane.Plan(), lane.Elapsed(p.pace.At(p.now)))
+	return text, lane.Zero() + next, goesOn
 }

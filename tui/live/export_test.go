@@ -1,21 +1,18 @@
 package live
 
-import "fmt"
+import (
+	"fmt"
 
-// partNames are the parts as tests call them.
-var partNames = [parts]string{
-	titlePart: "title", gapTitle: "gap", clockPart: "clock", gapClock: "gap", actionPart: "action", gapAction: "gap",
-	detailPart: "detail", nextPart: "next", carePart: "care", gapCare: "gap", linePart: "line", gapLine: "gap",
-	markPart: "mark", helpPart: "help",
-}
+	"barline/tui/stage"
+)
 
 // Layout returns the parts of the live page that have rows, from above, each
 // with how many.
 func (p Page) Layout() []string {
 	var out []string
 	for part, b := range p.layout() {
-		if b.h > 0 {
-			out = append(out, fmt.Sprintf("%s %d", partNames[part], b.h))
+		if b.H > 0 {
+			out = append(out, fmt.Sprintf("%s %d", stage.Part(part), b.H))
 		}
 	}
 	return out
@@ -25,7 +22,9 @@ func (p Page) Layout() []string {
 func (p Page) Boxes() [][4]int {
 	var out [][4]int
 	for _, b := range p.layout() {
-		out = append(out, [4]int{b.x, b.y, b.w, b.h})
+		out = append(out, [4]int{b.X, b.Y, b.W, b.H})
 	}
 	return out
 }
+
+func (p Page) layout() stage.Layout { return stage.Lay(p.width, p.height, p.needs, p.opt.Theme.ASCII) }

@@ -8,6 +8,10 @@ type Kept struct {
 	faulty int
 }
 
+// KeptUpTo is that so many events are kept already, as of a brew that is taken
+// up.
+func KeptUpTo(events int) Kept { return Kept{safe: events} }
+
 // Answer takes note of the answer for event n: nil is that it is safe.
 func (k Kept) Answer(n int, err error) Kept {
 	switch {

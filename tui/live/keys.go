@@ -87,7 +87,7 @@ func (k KeyMap) Closing() []key.Binding {
 // preparingKeys returns the keys that do something while things are prepared.
 func (p Page) preparingKeys() []key.Binding {
 	k := p.opt.Keys
-	more := len(p.cautionLines()) > p.readying().cautions.h
+	more := len(p.cautionLines()) > p.readying().cautions.H
 	k.Down.SetEnabled(more)
 	k.Up.SetEnabled(more)
 	return k.Preparing(p.ready())

@@ -6,6 +6,7 @@ import (
 	"barline/brew"
 	"barline/tui/draw"
 	"barline/tui/keys"
+	"barline/tui/stage"
 
 	"github.com/charmbracelet/bubbles/textinput"
 	tea "github.com/charmbracelet/bubbletea"
@@ -68,6 +69,7 @@ type Page struct {
 	now      time.Duration // of the latest message, on the machine's clock
 	rung     time.Duration // how far cues have been rung for, on the timeline
 	tick     int           // the tick that is waited for; older ones are stale
+	wakes    time.Duration // the moment it comes at, on the timeline
 	guard    keys.Guard
 	asking   asking
 	stopped  time.Duration // when stopping was confirmed, on the timeline
@@ -78,7 +80,7 @@ type Page struct {
 	report   report
 	past     bool // the brew is over for good
 	fresh    bool // the clock has just been started
-	needs    needs
+	needs    stage.Needs
 	width    int
 	height   int
 }

@@ -5,6 +5,7 @@ import (
 
 	"barline/brew"
 	"barline/tui/draw"
+	"barline/tui/stage"
 )
 
 // line is one line of text.
@@ -20,18 +21,18 @@ type line struct {
 type readying struct {
 	title    bool
 	face     draw.Face // of the heading
-	head     box       // the recipe in figures
-	chores   box
-	cautions box // at the foot of the text; fewer rows than lines where they do not fit
-	start    box // how to start, right above the keys
+	head     stage.Box // the recipe in figures
+	chores   stage.Box
+	cautions stage.Box // at the foot of the text; fewer rows than lines where they do not fit
+	start    stage.Box // how to start, right above the keys
 	help     bool
 }
 
 func (p Page) readying() readying {
 	r := readying{title: p.height >= 14, help: p.height >= 6, face: draw.Line}
 	y, foot := rowsOf(r.title), p.height-rowsOf(r.help)
-	r.start = box{0, foot - len(p.startLines()), p.width, len(p.startLines())}
-	to := r.start.y - rowsOf(p.height >= 20)
+	r.start = stage.Box{X: 0, Y: foot - len(p.startLines()), W: p.width, H: len(p.startLines())}
+	to := r.start.Y - rowsOf(p.height >= 20)
 	chores, _ := p.choreLines()
 	cautions, lanes := len(p.cautionLines()), len(p.opt.Plans)
 	if p.height < 10 {
@@ -42,15 +43,15 @@ func (p Page) readying() readying {
 		y += 2 // a blank row above and below
 	}
 	y += int(r.face)
-	r.head = box{0, y, p.width, max(min(lanes, to-y), 0)}
-	y = r.head.bottom()
+	r.head = stage.Box{X: 0, Y: y, W: p.width, H: max(min(lanes, to-y), 0)}
+	y = r.head.Bottom()
 	room := max(to-y, 0)
 	share := min(cautions, max(room-len(chores), min(room/3, room-1), 0))
 	if p.ready() {
 		share = min(cautions, room)
 	}
-	r.chores = box{0, y, p.width, room - share}
-	r.cautions = box{0, y + room - share, p.width, share}
+	r.chores = stage.Box{X: 0, Y: y, W: p.width, H: room - share}
+	r.cautions = stage.Box{X: 0, Y: y + room - share, W: p.width, H: share}
 	return r
 }
 
@@ -66,7 +67,7 @@ func rowsOf(shown bool) int {
 func (p Page) drawReady(c *draw.Canvas) {
 	r := p.readying()
 	if r.title {
-		p.drawTitle(c, box{0, 0, p.width, 1})
+		stage.Title(c, stage.Box{W: p.width, H: 1}, p.opt.Title, p.circumstances(), p.warning())
 	}
 	head, role := "PREPARE", draw.Plain
 	if p.ready() {
@@ -76,14 +77,14 @@ func (p Page) drawReady(c *draw.Canvas) {
 	if r.face > draw.Line {
 		y++
 	}
-	figure(c, 0, y, r.face, head, role, p.opt.Theme.ASCII)
-	for i := range r.head.h {
-		c.Text(0, r.head.y+i, draw.Fit(lead(p.name(i))+figures(p.opt.Plans[i]), p.width), draw.Strong)
+	stage.Figure(c, 0, y, r.face, head, role, p.opt.Theme.ASCII)
+	for i := range r.head.H {
+		c.Text(0, r.head.Y+i, draw.Fit(stage.Lead(p.name(i))+figures(p.opt.Plans[i]), p.width), draw.Strong)
 	}
 	p.drawChores(c, r.chores)
 	p.drawCautions(c, r.cautions)
 	for i, l := range p.startLines() {
-		c.Text(0, r.start.y+i, draw.Fit(l.text, p.width), l.role)
+		c.Text(0, r.start.Y+i, draw.Fit(l.text, p.width), l.role)
 	}
 	if r.help {
 		c.Help(p.height-1, p.preparingKeys())
@@ -91,31 +92,31 @@ func (p Page) drawReady(c *draw.Canvas) {
 }
 
 // drawChores draws what to prepare, the chore to do now in sight.
-func (p Page) drawChores(c *draw.Canvas, b box) {
+func (p Page) drawChores(c *draw.Canvas, b stage.Box) {
 	chores, now := p.choreLines()
-	from := max(0, min(now-b.h/2, len(chores)-b.h))
-	for i := 0; i < b.h && from+i < len(chores); i++ {
-		c.Text(0, b.y+i, chores[from+i].text, chores[from+i].role)
+	from := max(0, min(now-b.H/2, len(chores)-b.H))
+	for i := 0; i < b.H && from+i < len(chores); i++ {
+		c.Text(0, b.Y+i, chores[from+i].text, chores[from+i].role)
 	}
 }
 
 // drawCautions draws the words of care, from the line on that the person has
 // moved to.
-func (p Page) drawCautions(c *draw.Canvas, b box) {
+func (p Page) drawCautions(c *draw.Canvas, b stage.Box) {
 	lines := p.cautionLines()
-	top := min(p.top, max(len(lines)-b.h, 0))
-	for i := range b.h {
+	top := min(p.top, max(len(lines)-b.H, 0))
+	for i := range b.H {
 		l := lines[top+i]
-		if below := len(lines) - top - i; i > 0 && i == b.h-1 && below > 1 {
+		if below := len(lines) - top - i; i > 0 && i == b.H-1 && below > 1 {
 			l = line{draw.Fit(fmt.Sprintf("! %d more lines, %s key", below, p.opt.Keys.Down.Help().Key), p.width), draw.Caution}
 		}
-		c.Text(0, b.y+i, l.text, l.role)
+		c.Text(0, b.Y+i, l.text, l.role)
 	}
 }
 
 // turn moves the words of care by a line.
 func (p Page) turn(by int) Page {
-	last := max(len(p.cautionLines())-p.readying().cautions.h, 0)
+	last := max(len(p.cautionLines())-p.readying().cautions.H, 0)
 	p.top = max(min(p.top+by, last), 0)
 	return p
 }
@@ -147,7 +148,7 @@ func (p Page) chores() []brew.Chore {
 	var all []brew.Chore
 	for i, plan := range p.opt.Plans {
 		for _, chore := range plan.Prepare {
-			chore.Do = lead(p.name(i)) + chore.Do
+			chore.Do = stage.Lead(p.name(i)) + chore.Do
 			all = append(all, chore)
 		}
 	}
@@ -193,7 +194,7 @@ func (p Page) cautionLines() []line {
 		for _, cue := range plan.Cues {
 			if cue.Caution != "" && !seen[cue.Caution] {
 				seen[cue.Caution] = true
-				out = append(out, p.wrapped("! ", lead(p.name(i))+cue.Name+": "+cue.Caution, draw.Caution)...)
+				out = append(out, p.wrapped("! ", stage.Lead(p.name(i))+cue.Name+": "+cue.Caution, draw.Caution)...)
 			}
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"barline/brew"
 	"barline/brew/drift"
 	"barline/tui/draw"
+	"barline/tui/stage"
 )
 
 // review is what the debrief's screen is made of: rows that stay, and rows
@@ -33,7 +34,7 @@ func (p Page) review() review {
 		v.head(p.height/4, p.wrapped("", p.warning(), draw.Caution))
 	}
 	if p.height >= leastHead {
-		v.head(p.height/4, p.wrapped("", lead(p.name(p.report.lane))+p.opt.Title+", "+p.outcome(), draw.Strong))
+		v.head(p.height/4, p.wrapped("", stage.Lead(p.name(p.report.lane))+p.opt.Title+", "+p.outcome(), draw.Strong))
 	}
 	v.head(p.height/4, p.wrapped("", d.Sentence.Text, draw.Now))
 	v.rows = append(v.rows, p.tableOf(d)...)
@@ -114,7 +115,7 @@ func (p Page) tableHead() string {
 // tableRow returns the row of a beat. What does not fit behind its name or
 // its times goes below.
 func (p Page) tableRow(r drift.Row) []line {
-	role := verdictRole(r.Cup)
+	role := stage.VerdictRole(r.Cup)
 	if p.width >= wideTable {
 		return p.wrapped(times(r), r.Word().String(), role)
 	}
@@ -133,18 +134,6 @@ func times(r drift.Row) string {
 	name := draw.Fit(r.Name, nameWidth)
 	name += strings.Repeat(" ", nameWidth-draw.Width(name))
 	return fmt.Sprintf("%s %8s %8s %8s %8s  ", name, brew.Exact(drift.Tenths(r.Written)), brew.Exact(drift.Tenths(r.Called)), marked, slip)
-}
-
-func verdictRole(v drift.Verdict) draw.Role {
-	switch v {
-	case drift.OnTime, drift.AsWritten:
-		return draw.OnTime
-	case drift.Late, drift.Longer:
-		return draw.Late
-	case drift.Early, drift.Shorter:
-		return draw.Early
-	}
-	return draw.Plain
 }
 
 // outcome is how the brew ended, in words.
@@ -205,9 +194,9 @@ func (p Page) drawForm(c *draw.Canvas, y int) {
 	foot, r := p.height-1, p.report
 	switch {
 	case p.asking != nothing:
-		p.drawQuestion(c, y)
+		p.question().Draw(c, y)
 	case r.asks():
-		drawInput(c, y, r.label(p.width), p.input)
+		stage.Typing(c, y, r.label(p.width), p.input)
 	case r.taken():
 		for i, l := range p.measuredLines() {
 			c.Text(0, y+i, l.text, l.role)
@@ -218,7 +207,7 @@ func (p Page) drawForm(c *draw.Canvas, y int) {
 	case r.wrong != "":
 		c.Text(0, foot, draw.Fit("! "+r.wrong, p.width), draw.Caution)
 	case p.record.closing:
-		c.Text(0, foot, fitting(p.width, "waiting for the record; "+p.opt.Keys.Leave.Help().Key+" leaves without it", "waiting for the record"), draw.Caution)
+		c.Text(0, foot, stage.Fitting(p.width, "waiting for the record; "+p.opt.Keys.Leave.Help().Key+" leaves without it", "waiting for the record"), draw.Caution)
 	default:
 		c.Help(foot, p.debriefKeys())
 	}
@@ -229,7 +218,7 @@ func (r report) label(width int) string {
 	ask := Readings[r.field]
 	label := ask.Prompt + ": "
 	if now := ask.Now(r.reading); now != "" {
-		label = fitting(max(width*2/3, width-12), ask.Prompt+" ("+now+" so far, "+TakesBack+" takes it back): ",
+		label = stage.Fitting(max(width*2/3, width-12), ask.Prompt+" ("+now+" so far, "+TakesBack+" takes it back): ",
 			ask.Prompt+" ("+now+" so far): ", now+" so far: ", label)
 	}
 	return label

@@ -4,6 +4,8 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/tui/draw"
+	"barline/tui/stage"
 )
 
 // scene is what is to be shown at one moment: the lane whose prompt is large
@@ -70,9 +72,9 @@ func (s scene) word() string {
 	case s.counts():
 		return "READY"
 	case on:
-		return word(cue.Action)
+		return stage.Word(cue.Action)
 	case s.moment.Next >= 0:
-		return string(waitWord)
+		return string(stage.WaitWord)
 	case s.moment.Pending >= 0:
 		return "MARK"
 	}
@@ -82,10 +84,10 @@ func (s scene) word() string {
 // amount is what the scale should read, or how far the press should be.
 func (s scene) amount() string {
 	if cue, on := s.cue(); on && cue.Action == brew.Press {
-		return percent(s.moment.Done)
+		return stage.Percent(s.moment.Done)
 	}
 	if s.moment.HasReading {
-		return weight(s.moment.Reading)
+		return stage.Weight(s.moment.Reading)
 	}
 	return ""
 }
@@ -94,11 +96,11 @@ func (s scene) amount() string {
 func (s scene) left() string {
 	switch {
 	case s.counts():
-		return Countdown(-s.at)
+		return stage.Countdown(-s.at)
 	case s.moment.On >= 0:
-		return Countdown(s.moment.Left)
+		return stage.Countdown(s.moment.Left)
 	case s.moment.Next >= 0:
-		return Countdown(s.moment.NextIn)
+		return stage.Countdown(s.moment.NextIn)
 	}
 	return ""
 }
@@ -143,7 +145,7 @@ func (s scene) label() string {
 // toGo is what is left to pour.
 func (s scene) toGo() string {
 	if cue, on := s.cue(); on && (cue.Action == brew.Pour || cue.Action == brew.Bypass && cue.OnScale) {
-		return weight(s.moment.ToGo) + " to go"
+		return stage.Weight(s.moment.ToGo) + " to go"
 	}
 	return ""
 }
@@ -155,4 +157,42 @@ func (s scene) beside() string {
 	}
 	_, end := s.line.Span(s.moment.Beside)
 	return s.plan.Cues[s.moment.Beside].Name + " until " + s.clock(end)
+}
+
+// following is what comes next in any lane.
+func (s scene) following() stage.Next {
+	cue, coming := s.coming()
+	if !coming {
+		return stage.Next{}
+	}
+	return stage.Next{
+		Prompt: cue.Prompt, Lane: s.page.name(s.next.lane), In: stage.Countdown(s.next.in),
+		At: "at " + s.calledAt(), Soon: s.next.in <= s.page.opt.Ahead,
+	}
+}
+
+// calledAt is when the next cue is called.
+func (s scene) calledAt() string {
+	if s.counts() {
+		return brew.Clock(s.page.opt.From)
+	}
+	start, _ := s.page.timeline.Lane(s.next.lane).Span(s.next.cue)
+	return brew.Clock(s.page.own(s.next.lane, start))
+}
+
+// careAhead is how long before its cue a word of caution comes back.
+const careAhead = 20 * time.Second
+
+// care returns words of caution: those of the cue that is on, else those of a
+// cue that is coming; else why the cue that is on is done so.
+func (s scene) care() stage.Care {
+	cue, on := s.cue()
+	if on && cue.Caution != "" {
+		return stage.Care{Text: cue.Caution, Role: draw.Caution}
+	}
+	if w := s.page.warned(s.at, careAhead); w.cue >= 0 && !s.counts() {
+		coming := s.page.opt.Plans[w.lane].Cues[w.cue]
+		return stage.Care{Text: stage.Lead(s.page.name(w.lane)) + coming.Name + ": " + coming.Caution, Role: draw.Caution, Ahead: true}
+	}
+	return stage.Care{Text: cue.Why, Role: draw.Faint}
 }

@@ -7,7 +7,6 @@ import (
 	"barline/tui/draw"
 	"barline/tui/keys"
 
-	"github.com/charmbracelet/bubbles/textinput"
 	tea "github.com/charmbracelet/bubbletea"
 )
 
@@ -84,20 +83,4 @@ func (p Page) wrote(what asking, text string) (Page, tea.Cmd) {
 	}
 	p, ended := p.finish()
 	return p, tea.Batch(append(cmds, ended)...)
-}
-
-// drawInput draws a label and the line being typed, its cursor in sight.
-func drawInput(c *draw.Canvas, y int, label string, in textinput.Model) {
-	x := c.Text(0, y, draw.Fit(label, max(c.Width*2/3, c.Width-12)), draw.Plain)
-	text, cursor := []rune(in.Value()), in.Position()
-	before, under, after := text[:cursor], "_", ""
-	if cursor < len(text) {
-		under, after = string(text[cursor]), string(text[cursor+1:])
-	}
-	for len(before) > 0 && draw.Width(string(before))+draw.Width(under) > c.Width-x {
-		before = before[1:]
-	}
-	x = c.Text(x, y, string(before), draw.Strong)
-	x = c.Text(x, y, under, draw.Inverse)
-	c.Text(x, y, after, draw.Strong)
 }

@@ -80,6 +80,7 @@ type Cup struct {
 	past    []pastCup // where they lie by the balance
 	top     int       // the first line shown of what is said
 	lost    error     // why the past is not known
+	picture bool      // the plane is asked for where there is no room for it beside the fields
 
 	width, height int
 }
@@ -172,6 +173,8 @@ func (c Cup) press(k keys.Press) (Cup, tea.Cmd) {
 			c.at = shown[0]
 		}
 		return c.placed(), nil
+	case k.Is(c.keys.Picture) && c.pictures():
+		c.picture = !c.picture
 	case k.Is(c.keys.Clear):
 		c.typed[c.at] = ""
 	case k.Type == tea.KeyBackspace:
@@ -244,8 +247,8 @@ type cupWorked struct {
 func (c Cup) worked() cupWorked {
 	known := cup.Figures{}
 	for i, f := range cupFields {
-		if x := c.figure(i); x > 0 && !f.thin {
-			known[f.of] = cup.UsualInstruments.Read(f.of, x)
+		if c.given(i) && !f.thin {
+			known[f.of] = cup.UsualInstruments.Read(f.of, c.figure(i))
 		}
 	}
 	var out cupWorked
@@ -266,5 +269,9 @@ func (c Cup) worked() cupWorked {
 	return out
 }
 
-// given reports whether a field was typed in.
-func (c Cup) given(field int) bool { return c.figure(field) > 0 }
+// given reports whether a field was typed in. A nought is on its way to a
+// figure, but for the last drops and what the grounds keep, which may be none.
+func (c Cup) given(field int) bool {
+	mayBeNone := cupFields[field].of == cup.Last || cupFields[field].of == cup.Retained
+	return c.figure(field) > 0 || mayBeNone && c.typed[field] != ""
+}

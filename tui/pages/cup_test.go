@@ -3,6 +3,7 @@ package pages_test
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -108,10 +109,16 @@ func TestCupPages(t *testing.T) {
 		{"cup-far-off", past, cone, true, "220 down 1.2", []string{"extraction = 17.60 ± 0.46 %", "the extraction is 2.4 points below its"}, []string{
 			"common practice is to grind finer, or keep it in contact longer, or use hotter water: one change at a time", "@ this cup (= its ±)", "o before", "outside the box is not wrong",
 		}},
+		{"cup-picture", past, cone, false, "220 down 1.42 p", []string{"> strength 1.42_ % ± 0.03", "strength % ", "extraction %", "+-classic-", "● this cup (= its ±), X aim, ○ before", "not wrong"}, []string{"extraction = 20.83 ± 0.46 %"}},
+		{"cup-picture-of-a-slip", past, cone, false, "220 down 0.0142 p", []string{"> strength ! 0.0142_ %", "strength 0.0142 % is too little to be true", "classic"}, nil},
 		{"cup-empty", nil, nothing, false, "", []string{"the cup: by percolation", "> dose _ g", "strength - %", "type what is known; the rest is worked out"}, []string{"classic", "outside the box is not wrong"}},
 		{"cup-of-water-and-strength", nil, nothing, false, "15 down 250 down down 1.35", []string{"beverage = 219.21 ± 2.21 g", "extraction = 19.73 ± 0.51 %"}, []string{
-			"nobody weighed the beverage: the grounds are taken to keep 2.25 ± 0.14 g/g",
+			"no beverage was weighed: a gram of grounds is taken to keep 2.25 ± 0.14 g",
 		}},
+		{"cup-drops-not-read", nil, nothing, false, "b b 15 down 250 down 220 down 1.4", []string{"by drained", "extraction = 22.09 ± 1.02 %", "last drops = 0.70 ± 0.40 %"}, []string{
+			"nobody read the last drops: they are taken to be anywhere from plain water to as strong as the cup",
+		}},
+		{"cup-drops-of-water", nil, nothing, false, "b b 15 down 250 down 220 down 1.4 down down down 0", []string{"extraction = 20.53 ± 0.", "> last drops 0_ % ± 0.03"}, nil},
 		{"cup-backwards", nil, nothing, false, "15 down down 220 down down 19.8", []string{"strength = 1.35 ± 0.01 %", "> extraction 19.8_ %"}, nil},
 		{"cup-thinned", nil, nothing, false, "30 down 300 down 246 down 2.439 down down down 1.25", []string{"add 234.0 g of water: 480 g at 1.25 %", "extraction = 20.00 ± 0.26 %"}, nil},
 		{"cup-drained", nil, nothing, false, "b b 15 down 250 down 220 down 1.4 down down down 0.6", []string{"by drained", "extraction = 21.86 ± 0.47 %", "> last drops 0.6_ % ± 0.03"}, []string{"drained: the grounds hold liquor as strong as the last drops"}},
@@ -249,5 +256,41 @@ func BenchmarkCupPage(b *testing.B) {
 	c := typing(drunk(cone.Plan, 219, 1.31, 220, 1.33, 221, 1.36, 218, 1.42), cone, false, 80, 24, "220 down 1.42")
 	for b.Loop() {
 		c.Draw()
+	}
+}
+
+// A figure that there is no room for is left out with its ±, never cut.
+func TestNoFigureIsCut(t *testing.T) {
+	cone := entry(t, "cone.yaml", poured)
+	whole := regexp.MustCompile(`^(> |  )extraction +(= 20\.83( %| ± 0\.46 %)?)?$`)
+	for width := 1; width < 60; width++ {
+		for _, line := range typing(nil, cone, false, width, 14, "220 down 1.42").Draw().Lines() {
+			if line = strings.TrimRight(line, " "); strings.Contains(line, "extraction ") && !strings.Contains(line, "aim") && !whole.MatchString(line) {
+				t.Errorf("%d wide: %q", width, line)
+			}
+		}
+	}
+}
+
+// Where the plane has a place of its own, or no place at all, the key that asks
+// for it does nothing, also not later.
+func TestThePictureIsAskedForWhereItHasNoPlace(t *testing.T) {
+	cone := entry(t, "cone.yaml", poured)
+	for _, c := range []struct {
+		width, height int
+		helps         bool
+	}{{40, 12, true}, {60, 20, true}, {80, 24, false}, {40, 11, false}, {20, 12, false}} {
+		before := typing(nil, cone, false, c.width, c.height, "220 down 1.42")
+		after := typing(nil, cone, false, c.width, c.height, "220 down 1.42 p")
+		screen := strings.Join(before.Draw().Lines(), "\n")
+		if helped := strings.Contains(screen, "p picture"); helped != c.helps {
+			t.Errorf("%d by %d: that the key is offered is %t", c.width, c.height, helped)
+		}
+		if same := screen == strings.Join(after.Draw().Lines(), "\n"); same == c.helps {
+			t.Errorf("%d by %d: that nothing changes is %t", c.width, c.height, same)
+		}
+		if small := strings.Join(after.Resize(40, 12).Draw().Lines(), "\n"); strings.Contains(small, "classic") != c.helps {
+			t.Errorf("%d by %d, then 40 by 12: the plane is there: %t", c.width, c.height, !c.helps)
+		}
 	}
 }

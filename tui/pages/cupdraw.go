@@ -60,13 +60,33 @@ func (c Cup) layout() cupLayout {
 	return l
 }
 
+// pictures reports whether the plane has no place beside or below the fields
+// and would have one in their stead.
+func (c Cup) pictures() bool {
+	l := c.layout()
+	legend := len(draw.Wrap(planeLegend(c.plane(c.worked()), c.ascii), c.width))
+	return l.plane[3] <= 0 && l.title && draw.PlaneFits(c.width, c.height-l.top-2-legend)
+}
+
+// pictured lays the page out around the plane: of the fields the one that is
+// typed in stays, so that the point moves under the person's fingers.
+func (c Cup) pictured() cupLayout {
+	l := c.layout()
+	l.fields, l.column, l.lines = 1, c.width, 0
+	l.plane = [4]int{0, l.top + 1, c.width, c.height - l.top - 3}
+	return l
+}
+
 // leastPlane is the width from which on a plane stands beside the fields.
 const leastPlane = 30
 
 // Draw returns the page on a canvas of its size.
 func (c Cup) Draw() *draw.Canvas {
 	out := draw.NewCanvas(c.width, c.height)
-	l, w := c.layout(), c.worked()
+	l, w, pictures := c.layout(), c.worked(), c.pictures()
+	if pictures && c.picture {
+		l = c.pictured()
+	}
 	if l.title {
 		c.drawTitle(out)
 	}
@@ -75,17 +95,24 @@ func (c Cup) Draw() *draw.Canvas {
 		help.Clear.SetEnabled(c.typed[c.at] != "")
 		help.More.SetEnabled(c.top < c.last())
 		help.Earlier.SetEnabled(c.top > 0)
+		help.Picture.SetEnabled(pictures)
+		if c.picture {
+			help.Picture.SetHelp(help.Picture.Help().Key, "figures")
+		}
 		out.Help(c.height-1, help.Bindings())
 	}
 	c.drawFields(out, l, w)
 	drawText(out, 0, l.text, l.lines, c.said(w, l.column), min(c.top, c.last()))
 	if x, y, width, height := l.plane[0], l.plane[1], l.plane[2], l.plane[3]; width > 0 && height > 0 {
-		p := c.plane(w)
+		p, role := c.plane(w), draw.Faint
 		legend := draw.Wrap(planeLegend(p, c.ascii), width)
 		height -= len(legend) - 1
 		out.Draw(x, y, p.Draw(width, height, c.ascii))
+		if l.lines == 0 && w.err != nil { // that is said nowhere else
+			legend, role = draw.Wrap("! "+w.err.Error(), width), draw.Caution
+		}
 		for i, line := range legend {
-			out.Text(x, y+height+i, line, draw.Faint)
+			out.Text(x, y+height+i, line, role)
 		}
 	}
 	return out
@@ -152,16 +179,27 @@ func (c Cup) drawField(out *draw.Canvas, y, width, field int, w cupWorked) {
 		}
 		x = line.Text(x, 0, " "+f.unit(), role)
 		if field == c.at && !c.given(field) && known {
-			line.Text(x, 0, "  = "+q.Words(f.unit()), draw.Now)
-		} else if u := w.figures[f.of].U; c.given(field) && u > 0 && !f.thin {
-			line.Text(x, 0, fmt.Sprintf(" ± %g", u), draw.Faint)
+			line.Text(x, 0, widest(width-x, "  = ", q, f.unit()), draw.Now)
+		} else if off := fmt.Sprintf(" ± %g", q.U); c.given(field) && q.U > 0 && !f.thin && x+draw.Width(off) <= width {
+			line.Text(x, 0, off, draw.Faint)
 		}
 	case known && !f.thin:
-		line.Text(x, 0, "= "+q.Words(f.unit()), draw.Now)
+		line.Text(x, 0, widest(width-x, "= ", q, f.unit()), draw.Now)
 	default:
 		line.Text(x, 0, "- "+f.unit(), draw.Faint)
 	}
 	out.Draw(0, y, line)
+}
+
+// widest returns a figure with all that there is room for behind its lead: its
+// ± and unit, its unit, itself. One that was cut would be another figure.
+func widest(width int, lead string, q cup.Quantity, unit string) string {
+	for _, text := range []string{q.Words(unit), cup.Exactly(q.Value).Words(unit), fmt.Sprintf("%.2f", q.Value)} {
+		if draw.Width(lead+text) <= width {
+			return lead + text
+		}
+	}
+	return ""
 }
 
 // accused returns the field that an error is found in, -1 for none.
@@ -200,8 +238,7 @@ func (c Cup) said(w cupWorked, width int) []sheetLine {
 		add(draw.Plain, "", fmt.Sprintf("%.1f %% of the dose is in the cup, the rest of what was dissolved in the grounds", share))
 	}
 	if w.usual {
-		kept := cup.UsualRetained(c.balance)
-		add(draw.Faint, "", fmt.Sprintf("nobody weighed the beverage: the grounds are taken to keep %.2f ± %.2f g/g", kept.Value, kept.U))
+		add(draw.Faint, "", cup.Assumed(c.balance))
 	}
 	if c.bypass > 0 {
 		add(draw.Faint, "", fmt.Sprintf("with the recipe's bypass of %.4g g", c.bypass))

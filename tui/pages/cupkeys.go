@@ -4,7 +4,9 @@ import "github.com/charmbracelet/bubbles/key"
 
 // CupKeys are the keys of the cup page, beside figures, the point and
 // backspace, which type.
-type CupKeys struct{ Next, Before, Balance, Clear, More, Earlier, Leave key.Binding }
+type CupKeys struct {
+	Next, Before, Balance, Picture, Clear, More, Earlier, Leave key.Binding
+}
 
 // DefaultCupKeys returns the keys of the cup page.
 func DefaultCupKeys() CupKeys {
@@ -15,6 +17,7 @@ func DefaultCupKeys() CupKeys {
 		Next:    bind("down", "next figure", "down", "tab", "enter"),
 		Before:  bind("up", "figure before", "up", "shift+tab"),
 		Balance: bind("b", "balance", "b"),
+		Picture: bind("p", "picture", "p"),
 		Clear:   bind("x", "clear", "x", "delete"),
 		More:    bind("page-down", "more", "pgdown"),
 		Earlier: bind("page-up", "back up", "pgup"),
@@ -24,5 +27,5 @@ func DefaultCupKeys() CupKeys {
 
 // Bindings returns every key, in the order of the help.
 func (k CupKeys) Bindings() []key.Binding {
-	return []key.Binding{k.Next, k.Before, k.Balance, k.Leave, k.Clear, k.More, k.Earlier}
+	return []key.Binding{k.Next, k.Leave, k.Picture, k.Balance, k.Before, k.Clear, k.More, k.Earlier}
 }

@@ -155,7 +155,7 @@ func TestPages(t *testing.T) {
 				"! bloom: Near-boiling water scalds at once: keep the spout low and your other hand off the rim",
 				"! press: Stand, press straight down on a dry, firm table. If it needs force, stop, draw back, let it drain. Defer to house rules and trained practice",
 				"the cup aim: 1.35 % strength, 20.5 % extraction expect: 1.13 % strength, 0.51 to 1.48 %, an estimate",
-				"water boils at 100 °C at the sea; to 93 °C it rests 2:46 to 8:19 off the boil, by the kettle (common practice: 30 s)",
+				"water boils at 100 °C at the sea; to 93 °C it rests 2:46 to 8:19 off the boil, by the kettle, which nobody calibrated (common practice: 30 s)",
 			}},
 		{"sheet-scrolled", sheet(whole, 99), []string{"Push out the puck and rinse the plunger while they are warm"}, []string{"1:52 Press to the hiss", "0:00 Pour to 50 g (bloom)"}},
 		{"sheet-faulty", sheet(entry(t, "torn.yaml", torn), 0), []string{"This recipe cannot be brewed as it stands; its file has errors."},

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"barline/brew"
+	"barline/brew/cup"
 	"barline/tui/draw"
 	"barline/tui/keys"
 
@@ -22,6 +23,7 @@ type Recipe struct {
 	Plan   *brew.Plan   // nil where the file has errors
 	Faults string       // the file's errors and warnings, as check prints them
 	Boils  brew.Celsius // where water boils at the bar; 0 where nobody said
+	Cools  cup.Kettle   // that was calibrated; zero where none was
 }
 
 // ListKeys are the keys of a page with a list.

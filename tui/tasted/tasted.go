@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"time"
 
 	"barline/brew"
 	"barline/brew/cup"
@@ -28,9 +27,12 @@ func Lines(d drift.Debrief, p *brew.Plan, r brew.Reading) []Line {
 	if d.Ending != brew.Finished {
 		return nil
 	}
+	p = AsPoured(d, p)
 	out := read(p, r)
-	if text := contact(d, p); text != "" {
-		out = append(out, Line{Text: text})
+	for _, part := range steeped(d, p) {
+		if part.Off && part.change.Text != "" && math.Abs(part.By) >= 0.05 {
+			out = append(out, Line{Text: part.change.Text})
+		}
 	}
 	if r.Strength != nil && p.Aim.Strength > 0 {
 		if v := cup.Judge(judged(d, p, *r.Strength)); v.Whose != cup.AsAimed {
@@ -98,101 +100,16 @@ func Aim(aim brew.Aim) string {
 	return strings.Join(parts, ", ")
 }
 
-// contact says what a contact that was off should have done, "" where it was
-// not, or nobody knows.
-func contact(d drift.Debrief, p *brew.Plan) string {
-	if d.Contact == nil || !d.Contact.Measured || !d.Contact.Verdict.Off() {
-		return ""
-	}
-	change, ok := cup.ContactEffect(p, d.Contact.Drift)
-	if !ok {
-		return ""
-	}
-	return change.Text
-}
-
-// judged gathers what a cup is judged by: the drift of contact, and of the
-// water where it was weighed. A press that went on for long is in the contact.
-func judged(d drift.Debrief, p *brew.Plan, read brew.Percent) cup.Cup {
-	c := cup.Cup{Reading: cup.Strength, Read: cup.UsualInstruments.Read(cup.Strength, float64(read)), Aim: float64(p.Aim.Strength)}
-	if l := d.Contact; l != nil && l.Measured {
-		person, bed := hands(d, p)
-		by := cup.Drifted{Cause: cup.Contact, By: l.Drift.Seconds(), Off: l.Verdict.Off(), Person: person, Bed: bed}
-		if change, ok := cup.ContactEffect(p, l.Drift); ok {
-			by.Effect = change.PerSecond()
-		}
-		c.Drifts = append(c.Drifts, by)
-	}
-	if off, ok := poured(d, p); ok {
-		by := cup.Drifted{Cause: cup.Poured, By: off, Off: math.Abs(off) > tooMuch(p), Person: off}
-		by.Effect, _ = cup.WaterEffect(p)
-		c.Drifts = append(c.Drifts, by)
-	}
-	return c
-}
-
-// tooMuch is by how many grams the water may be off: 1 % of it, at least a
-// gram; common practice, no source.
-func tooMuch(p *brew.Plan) float64 { return max(1, p.Water.Grams()/100) }
-
-// hands returns how many seconds of what the contact drifted were made by the
-// person's hands and by the bed: the slips of the beats up to its end.
-func hands(d drift.Debrief, p *brew.Plan) (person, bed float64) {
-	for _, r := range d.Rows {
-		if !r.IsMarked() || r.Written > p.Contact+time.Millisecond {
-			continue
-		}
-		if r.Owner == brew.Bed {
-			bed += r.Slip.Seconds()
-		} else {
-			person += r.Slip.Seconds()
-		}
-	}
-	return person, bed
-}
-
-// poured returns by how many grams the water on the coffee was off: what the
-// scale read at the end of the last pour that was weighed, if that is the last
-// of all.
-func poured(d drift.Debrief, p *brew.Plan) (grams float64, ok bool) {
-	for _, r := range d.Rows {
-		if r.Action != brew.Pour || r.Edge != brew.EndEdge {
-			continue
-		}
-		grams, ok = 0, false
-		if w := r.Weight; w != nil && w.HasTarget && p.Cues[r.Cue].Water == p.Water {
-			grams, ok = w.Off.Grams(), true
-		}
-	}
-	return grams, ok
-}
-
-// Drinking says how long the cup cools until it is liked best, and between when
-// two in three people like it: by one mug that was measured, so that a thin cup
-// is sooner. It is empty where nothing can be said.
-func Drinking(p *brew.Plan) string {
-	slurry, err := cup.SlurryOf(cup.Steep{Water: p.Water.Grams(), Kettle: p.Temperature, Dose: p.Dose.Grams(), Grounds: cup.UsualAir})
-	if err != nil {
-		return ""
-	}
-	w, err := cup.Drinkable(slurry.At, cup.UsualAir)
-	if err != nil || w.Wait == 0 {
-		return ""
-	}
-	minutes := func(d time.Duration) int { return int(math.Round(d.Minutes())) }
-	return fmt.Sprintf("to drink at %s: about %d min after the first water, %d to %d; an estimate",
-		cup.PreferredDrinking, minutes(w.Wait), minutes(w.Low), minutes(w.High))
-}
-
 // Past returns a brew as cup.Learn takes it. A figure that was not read is 0,
 // a drift that was not kept is absent: of contact and press those that marks
 // tell, of the water what was weighed, of the kettle what was set.
 func Past(d drift.Debrief, p *brew.Plan, lot string, kettle *brew.Celsius, r brew.Reading) cup.Past {
+	weighed := AsPoured(d, p)
 	out := cup.Past{Version: p.Version, Lot: lot, Drifts: map[cup.Cause]float64{}}
 	if r.Strength != nil {
 		out.Strength = *r.Strength
 	}
-	if e, usual, err := cup.ExtractionOf(p, r, cup.UsualInstruments); err == nil && !usual {
+	if e, usual, err := cup.ExtractionOf(weighed, r, cup.UsualInstruments); err == nil && !usual {
 		out.Extraction = brew.Percent(e.Value)
 	}
 	if l := d.Contact; l != nil && l.Measured {

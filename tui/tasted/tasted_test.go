@@ -86,6 +86,7 @@ func said(lines []tasted.Line) string {
 // 1.35/98.65 · 225/15 = 20.53 %; 1.25/98.75 · 15 = 18.99 %.
 func TestLines(t *testing.T) {
 	p := plan(t)
+	slow := plan(t, "at: 1:40, press: down, over: 20 s", "at: 0:40, press: down, over: 90 s")
 	onTime := []float64{1, 0, 0}
 	for name, c := range map[string]struct {
 		plan      *brew.Plan
@@ -98,8 +99,14 @@ func TestLines(t *testing.T) {
 			"the extraction is 2.28 points below its aim; common practice is to grind finer, or keep it in contact longer, or use hotter water: one change at a time",
 			"The strength is -0.15 points off its aim, and it was brewed as written: look at the recipe",
 		}, []string{"by published kinetics"}},
-		"off, and brewed too long": {p, []float64{0, 0, 60}, reading(190, 1.43), []string{
-			"+60.0 s of contact should move the strength by +0.", "by published kinetics: an estimate", "points off its aim, and what drifted, most of it by the hands, may explain that",
+		"off, and brewed too long": {slow, []float64{0, 40, 40}, reading(190, 1.43), []string{
+			"+40.0 s of contact should move the strength by +0.", "by published kinetics: an estimate", "points off its aim, and what drifted, most of it by the hands, may explain that (+0.0",
+		}, []string{"of pressing"}},
+		"off, and pressed too long": {p, []float64{0, 0, 60}, reading(190, 1.43), []string{
+			"+60.0 s of pressing should move the strength by +0.03 points, 0.00 to +0.20 by published kinetics, for what has run out steeps no more: an estimate", "points off its aim, and what drifted, most of it by the hands, may explain that (0.00 to +0.20)",
+		}, []string{"of contact"}},
+		"pressed late and quickly, so that the contact was as long": {slow, []float64{0, 40, 0}, reading(190, 1.2), []string{
+			"+40.0 s of contact", "-40.0 s of pressing",
 		}, nil},
 		"off, and not for what drifted": {p, []float64{0, 0, 5}, reading(190, 1.65), []string{"The strength is +0.30 points off its aim, and what drifted explains", "look elsewhere"}, nil},
 		"through a bed, whose drift nobody can weigh": {plan(t, "method: press", "method: cone", "  - {lift: off the scale}\n", "", "{at: 1:40, press: down, over: 20 s}", "{drawdown: it runs out, over: 60 s}"), []float64{0, 30}, reading(190, 1.2), []string{
@@ -109,7 +116,7 @@ func TestLines(t *testing.T) {
 		"a fraction":                 {p, onTime, reading(190, 0.0135), []string{"!\nstrength 0.0135 % is too little to be true\nwrite 1.35 % for a share of 0.0135"}, []string{"±"}},
 		"a method nobody knows of":   {plan(t, "method: press", "method: other"), onTime, reading(190, 1.35), []string{"strength 1.35 ± 0.03 %\nas aimed"}, []string{"%, extraction 2"}},
 		"nothing read":               {p, onTime, brew.Reading{}, nil, []string{"strength"}},
-		"nothing read, but too long": {p, []float64{0, 0, 60}, brew.Reading{}, []string{"+60.0 s of contact"}, []string{"off its aim"}},
+		"nothing read, but too long": {slow, []float64{0, 40, 40}, brew.Reading{}, []string{"+40.0 s of contact"}, []string{"off its aim"}},
 		"no aim":                     {plan(t, "aim: {strength: 1.35 %, extraction: 20.5 %}\n", ""), onTime, reading(190, 1.2), []string{"extraction 18.22"}, []string{"aim"}},
 	} {
 		got := said(tasted.Lines(brewed(t, c.plan, c.late...), c.plan, c.read))
@@ -201,7 +208,112 @@ func TestWaterThatWasWeighed(t *testing.T) {
 	if got := tasted.Past(d, p, "", nil, reading(190, 1.35)).Drifts[cup.Poured]; got != 15 {
 		t.Errorf("15 g too much are %v g", got)
 	}
-	if got := said(tasted.Lines(d, p, reading(190, 1.25))); !strings.Contains(got, "most of it by the hands") {
+	got := said(tasted.Lines(d, p, reading(190, 1.25)))
+	if !strings.Contains(got, "most of it by the hands") {
 		t.Errorf("15 g too much explain nothing:\n%s", got)
+	}
+	// 1.25/98.75 of 240 g are 20.25 % of 15 g: more water of one strength holds
+	// more of the coffee. By the recipe's 225 g it would be 18.99 %.
+	if !strings.Contains(got, "extraction 20.25 ±") {
+		t.Errorf("the extraction is that of the written water:\n%s", got)
+	}
+	if past := tasted.Past(d, p, "", nil, reading(190, 1.25)); math.Abs(float64(past.Extraction)-20.253) > 0.001 {
+		t.Errorf("a regression is told %v %%", past.Extraction)
+	}
+	if p.Water != 225*brew.Gram {
+		t.Error("the plan itself was changed")
+	}
+}
+
+// A press and what came before it are told apart, each by whose doing it was.
+func TestAPressIsNotTheSteep(t *testing.T) {
+	p := plan(t, "at: 1:40, press: down, over: 20 s", "at: 0:40, press: down, over: 90 s")
+	for name, c := range map[string]struct {
+		late      []float64
+		says, not string
+	}{
+		"a long press explains at most as much as a long steep":    {[]float64{0, 0, 60}, "may explain that (0.00 to +0.1", "explains"},
+		"a steep that ran long is the hands' that began the press": {[]float64{0, 40, 40}, "most of it by the hands, may explain that (+0.0", "pressing"},
+		"a steep too short is not made up for by a press too long": {[]float64{0, -18, 0}, "-18.0 s of contact", "brewed as written"},
+	} {
+		got := said(tasted.Lines(brewed(t, p, c.late...), p, reading(190, 1.43)))
+		if !strings.Contains(got, c.says) || strings.Contains(got, c.not) {
+			t.Errorf("%s:\n%s", name, got)
+		}
+	}
+}
+
+// The wait is counted down by whole minutes, and every figure of it in the same
+// moment; it ends when the cup has cooled for good.
+func TestTheWaitIsCountedDown(t *testing.T) {
+	p := plan(t)
+	for _, c := range []struct {
+		since time.Duration
+		want  string
+		next  time.Duration
+	}{
+		{0, "to drink at 60 °C: in about 18 min (12 to 25); an estimate", time.Minute},
+		{-time.Second, "to drink at 60 °C: in about 18 min (12 to 25); an estimate", time.Minute},
+		{time.Minute - 1, "to drink at 60 °C: in about 18 min (12 to 25); an estimate", time.Minute},
+		{time.Minute, "to drink at 60 °C: in about 17 min (11 to 24); an estimate", 2 * time.Minute},
+		{12*time.Minute - 1, "to drink at 60 °C: in about 7 min (1 to 14); an estimate", 12 * time.Minute},
+		{12 * time.Minute, "to drink now, as two in three like it; at 60 °C in about 6 min; an estimate", 13 * time.Minute},
+		{18 * time.Minute, "to drink now, as most like it; for about 7 min; an estimate", 19 * time.Minute},
+		{25*time.Minute - 1, "to drink now, as most like it; for about 1 min; an estimate", 25 * time.Minute},
+		{25 * time.Minute, "the cup is colder by now than most like it; an estimate", 0},
+		{25 * time.Hour, "the cup is colder by now than most like it; an estimate", 0},
+	} {
+		text, next, goesOn := tasted.Waiting(p, c.since)
+		if text != c.want || next != c.next || goesOn != (c.next > 0) {
+			t.Errorf("after %v: %q, %v, %t", c.since, text, next, goesOn)
+		}
+	}
+	if text, _, goesOn := tasted.Waiting(plan(t, "temperature: 93 °C", "temperature: 40 °C"), 0); text != "" || goesOn {
+		t.Errorf("a cold brew: %q", text)
+	}
+}
+
+func TestWhatIsKnownAhead(t *testing.T) {
+	p := plan(t)
+	kettle, err := cup.Kept(40*time.Minute, 2*time.Minute)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, c := range map[string]struct {
+		plan   *brew.Plan
+		boils  brew.Celsius
+		kettle cup.Kettle
+		says   []string
+	}{
+		"at the sea":        {p, 0, cup.Kettle{}, []string{"aim: 1.35 % strength, 20.5 % extraction", "expect: 1.", "water boils at 100 °C at the sea; to 93 °C it rests 2:46 to 8:19 off the boil, by the kettle, which nobody calibrated (common practice: 30 s)"}},
+		"up a hill":         {p, 95, cup.Kettle{}, []string{"water boils at 95 °C here; to 93 °C it rests 0:49 to 2:27"}},
+		"with a kettle":     {p, 0, kettle, []string{"to 93 °C it rests 3:41 (3:20 to 4:03) off the boil, by the kettle as it was calibrated"}},
+		"too high":          {p, 91, cup.Kettle{}, []string{"water boils at 91 °C here, so that it cannot have 93 °C"}},
+		"at the boil":       {plan(t, "temperature: 93 °C", "temperature: 100 °C"), 0, cup.Kettle{}, []string{"water boils at 100 °C at the sea: pour at once"}},
+		"without aim":       {plan(t, "aim: {strength: 1.35 %, extraction: 20.5 %}\n", ""), 0, cup.Kettle{}, []string{"expect: 1."}},
+		"of another method": {plan(t, "method: press", "method: other"), 0, cup.Kettle{}, []string{"aim: 1.35 % strength, 20.5 % extraction\nwater boils"}},
+	} {
+		got := strings.Join(tasted.Ahead(c.plan, c.boils, c.kettle), "\n")
+		for _, text := range c.says {
+			if !strings.Contains(got, text) {
+				t.Errorf("%s: no %q in\n%s", name, text, got)
+			}
+		}
+	}
+}
+
+// A bed that settled late before a press, and hands that pressed too long: each
+// is set down to whose it was, and what the hands did in the press is no part of
+// the steep.
+func TestABedBeforeAPress(t *testing.T) {
+	p := plan(t, "  - {lift: off the scale}\n  - {at: 1:40, press: down, over: 20 s}", "  - {drawdown: it settles, over: 40 s}\n  - {press: down, over: 60 s}")
+	for _, c := range []struct {
+		late []float64
+		want string
+	}{{[]float64{0, 25, 40}, "most of it by the bed"}, {[]float64{0, 4, 50}, "most of it by the hands"}} {
+		got := said(tasted.Lines(brewed(t, p, c.late...), p, reading(190, 1.43)))
+		if !strings.Contains(got, c.want) || !strings.Contains(got, " of contact should") || !strings.Contains(got, " of pressing should") {
+			t.Errorf("late by %v: no %q in\n%s", c.late, c.want, got)
+		}
 	}
 }
