@@ -80,6 +80,13 @@ func (fs Faults) only(s brew.Severity) Faults {
 	return slices.DeleteFunc(slices.Clone(fs), func(f Fault) bool { return f.Severity != s })
 }
 
+// Sorted returns the faults in line order, those of one place as they stand.
+func (fs Faults) Sorted() Faults {
+	out := slices.Clone(fs)
+	out.sort()
+	return out
+}
+
 // sort puts the faults in line order, those of one place as they were found.
 func (fs Faults) sort() {
 	slices.SortStableFunc(fs, func(a, b Fault) int {

@@ -156,12 +156,15 @@ func readSome[V ~int64](read func(string) (V, *misreading)) func(string) (V, *mi
 }
 
 // readText reads words: on one line, with single blanks.
-func readText(text string) (string, *misreading) {
+func readText(text string) (string, *misreading) { return readTextUpTo(text, brew.LongestText) }
+
+// readTextUpTo reads words of at most so many characters.
+func readTextUpTo(text string, longest int) (string, *misreading) {
 	if i := strings.IndexFunc(text, hidden); i >= 0 {
 		return "", &misreading{fmt.Sprintf("%s holds the character %U, which does not show", quote(text), []rune(text[i:])[0]), "take it out"}
 	}
-	if n := len([]rune(text)); n > brew.LongestText {
-		return "", &misreading{fmt.Sprintf("has %d characters, more than %d", n, brew.LongestText), "say it shorter"}
+	if n := len([]rune(text)); n > longest {
+		return "", &misreading{fmt.Sprintf("has %d characters, more than %d", n, longest), "say it shorter"}
 	}
 	return text, nil
 }

@@ -250,10 +250,11 @@ func (rd *reader) join(last, p pair) []pair {
 	return []pair{{p.key, last.value}}
 }
 
-// wordy reports whether the value of a step's or a chore's key is words.
+// wordy reports whether the value of a step's, a chore's or a part's key is
+// words.
 func wordy(name string) bool {
 	if u, ok := brew.Action(name).Usual(); ok {
 		return u.Kind == brew.TextValue
 	}
-	return slices.Contains([]string{"do", "label", "why", "caution"}, name)
+	return slices.Contains([]string{"do", "say", "label", "why", "caution"}, name)
 }

@@ -95,13 +95,13 @@ func readFolder(folder fs.FS, bar brew.Bar) ([]Entry, error) {
 	}
 	var out []Entry
 	for _, f := range files {
-		ext := path.Ext(f.Name())
-		if f.IsDir() || strings.HasPrefix(f.Name(), ".") || ext != ".yaml" && ext != ".yml" {
+		if f.IsDir() || !isYAML(f.Name()) {
 			continue
 		}
-		e := Entry{Stem: strings.TrimSuffix(f.Name(), ext)}
-		e.read(folder, f.Name(), bar)
-		out = append(out, e)
+		e := Entry{Stem: strings.TrimSuffix(f.Name(), path.Ext(f.Name()))}
+		if e.read(folder, f.Name(), bar); !IsRoutine(e.Document.src.text) {
+			out = append(out, e)
+		}
 	}
 	slices.SortStableFunc(out, func(a, b Entry) int { return cmp.Compare(a.Stem, b.Stem) })
 	return out, nil

@@ -4,6 +4,8 @@ import (
 	"barline/tui/keys"
 	"barline/tui/live"
 	"barline/tui/pages"
+	"barline/tui/rehearsal"
+	"barline/tui/service"
 
 	"github.com/charmbracelet/bubbles/key"
 )
@@ -18,7 +20,7 @@ type Key struct {
 // KeyTable returns the keys of every page, in the order of a brew and of the
 // help. The pages are driven by the same bindings.
 func KeyTable() []Key {
-	k := live.DefaultKeys()
+	k, s, r := live.DefaultKeys(), service.DefaultKeys(), rehearsal.DefaultKeys()
 	var table []Key
 	for _, page := range []struct {
 		name string
@@ -40,6 +42,17 @@ func KeyTable() []Key {
 		{"drift of a beat", pages.DefaultDriftKeys().Beat()},
 		{"persons", pages.DefaultDriftKeys().Who()},
 		{"cut off", pages.DefaultCutOffKeys().Bindings()},
+		{"service", s.Serving()},
+		{"service: which?", s.Choosing()},
+		{"service: brewers", s.Counting()},
+		{"service: is it meant?", s.Sure()},
+		{"service: typing a line", s.Typing()},
+		{"after the service", s.Over()},
+		{"before a take", r.Ready()},
+		{"rehearse", r.Running()},
+		{"stop the take?", r.Stopping()},
+		{"call time early?", r.Calling()},
+		{"after a take", r.Over()},
 		{"terminal", pages.NewTerminalKeys(k.Mark).Bindings()},
 	} {
 		for _, b := range page.keys {
@@ -49,11 +62,20 @@ func KeyTable() []Key {
 	return table
 }
 
-// named returns keys by the names that people know them by.
+// named returns keys by the names that people know them by; from four letters
+// or digits on that follow each other only the first and the last are named.
 func named(of []string) []string {
-	out := make([]string, len(of))
-	for i, k := range of {
-		out[i] = keys.Name(k)
+	var out []string
+	for i := 0; i < len(of); {
+		n := 1
+		for i+n < len(of) && len(of[i]) == 1 && of[i+n] == string(of[i][0]+byte(n)) {
+			n++
+		}
+		if n < 4 {
+			out, i = append(out, keys.Name(of[i])), i+1
+			continue
+		}
+		out, i = append(out, of[i]+"-"+of[i+n-1]), i+n
 	}
 	return out
 }

@@ -116,6 +116,7 @@ func (s *session) quit() tui.Model {
 	defer s.keys.Close()
 	select {
 	case m := <-s.done:
+		time.Sleep(time.Minute) // until the alarm of a debrief that was left has run out
 		return m
 	case <-time.After(time.Minute):
 		s.t.Fatal("the program does not end")

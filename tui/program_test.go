@@ -127,7 +127,8 @@ func (s *session) leave() live.Page {
 	time.Sleep(time.Second)
 	s.press("q")
 	m := <-s.done
-	s.keys.Close() // the library's reader cannot be cancelled on a pipe
+	s.keys.Close()          // the library's reader cannot be cancelled on a pipe
+	time.Sleep(time.Minute) // until the alarm of a debrief that was left has run out
 	return m.Brewed()[0]
 }
 

@@ -11,6 +11,8 @@ import (
 	"barline/tui/keys"
 	"barline/tui/live"
 	"barline/tui/pages"
+	"barline/tui/rehearsal"
+	"barline/tui/service"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
@@ -62,6 +64,8 @@ const (
 	onDrift
 	onCup
 	onCutOff
+	onService
+	onRehearsal
 )
 
 // Model is the whole program's state.
@@ -75,6 +79,8 @@ type Model struct {
 	record        pages.Record
 	drift         pages.Drift
 	cup           pages.Cup
+	service       service.Page
+	rehearsal     rehearsal.Page
 	begin         tea.Cmd // of the page that the program was opened on
 	cutOff        pages.CutOff
 	cuts          []CutOff    // that are offered, one after the other
@@ -201,6 +207,8 @@ func (m Model) answer(msg tea.Msg) (Model, tea.Cmd) {
 		return m.dropped(), nil
 	case live.LeftMsg:
 		return m.left()
+	case service.LeftMsg, rehearsal.LeftMsg:
+		return m, tea.Quit
 	}
 	return m.pass(msg)
 }
@@ -243,6 +251,10 @@ func (m Model) pass(msg tea.Msg) (Model, tea.Cmd) {
 		m.cup, cmd = m.cup.Update(msg)
 	case onCutOff:
 		m.cutOff, cmd = m.cutOff.Update(msg)
+	case onService:
+		m.service, cmd = m.service.Update(msg)
+	case onRehearsal:
+		m.rehearsal, cmd = m.rehearsal.Update(msg)
 	}
 	return m, cmd
 }
@@ -256,6 +268,8 @@ func (m Model) resize(width, height int) Model {
 	m.drift = m.drift.Resize(width, height)
 	m.cup = m.cup.Resize(width, height)
 	m.cutOff = m.cutOff.Resize(width, height)
+	m.service = m.service.Resize(width, height)
+	m.rehearsal = m.rehearsal.Resize(width, height)
 	return m
 }
 
@@ -283,6 +297,10 @@ func (m Model) page() *draw.Canvas {
 		return m.cup.Draw()
 	case onCutOff:
 		return m.cutOff.Draw()
+	case onService:
+		return m.service.Draw()
+	case onRehearsal:
+		return m.rehearsal.Draw()
 	}
 	return m.shelf.Draw()
 }

@@ -3,6 +3,7 @@ package bar_test
 import (
 	"strconv"
 	"testing"
+	"time"
 
 	"barline/brew/bar"
 )
@@ -53,6 +54,27 @@ func BenchmarkTwelveOrders(b *testing.B) {
 				b.ReportMetric(100*float64(cost(p, pl)-bestKnown[name])/float64(bestKnown[name]), "%above")
 			})
 		}
+	}
+}
+
+// The plan for twelve orders that is there after 50 ms, as a percentage above
+// the best known, and after how many nodes.
+func BenchmarkTwelveOrdersIn50ms(b *testing.B) {
+	for _, name := range []string{"A1-sum-n12", "B1-cmax-n12", "C2-sum-n12", "D2-cmax-n12"} {
+		p := load(b, name)
+		b.Run(name, func(b *testing.B) {
+			above, nodes := 0.0, 0
+			for b.Loop() {
+				s := bar.SearchWith(p, bar.Everything)
+				for end := time.Now().Add(50 * time.Millisecond); time.Now().Before(end) && s.Advance(1); {
+				}
+				pl, _ := s.Best()
+				above += 100 * float64(cost(p, pl)-bestKnown[name]) / float64(bestKnown[name])
+				nodes += s.Nodes()
+			}
+			b.ReportMetric(above/float64(b.N), "%above")
+			b.ReportMetric(float64(nodes)/float64(b.N), "nodes")
+		})
 	}
 }
 

@@ -104,37 +104,43 @@ func (c *planCheck) bothFixed(j, a, b int) bool { return c.isFixed(j, a) && c.is
 // capacity counts the users of every resource in every tick that is not past.
 func (c *planCheck) capacity() {
 	for r, res := range c.Resources {
-		used := map[int]int{}
-		past := map[int]int{} // by what is done or under way: it has what it uses
-		take := func(from, to int, done bool) {
-			for t := from; t < to; t++ {
-				used[t]++
-				if done {
-					past[t]++
-				}
-			}
-		}
+		var u usage
 		for j, o := range c.Orders {
 			pat, starts := c.Patterns[o.Pattern], c.plan.Starts[j]
 			for a, act := range pat.Acts {
 				if slices.Contains(act.Uses, r) {
-					take(starts[a], starts[a]+c.lengthOf(j, a), c.isFixed(j, a))
+					u.take(starts[a], starts[a]+c.lengthOf(j, a), c.isFixed(j, a))
 				}
 			}
 			for _, h := range pat.Holds {
 				if h.Resource == r {
-					take(starts[h.From], starts[h.To]+c.lengthOf(j, h.To), c.isFixed(j, h.From))
+					u.take(starts[h.From], starts[h.To]+c.lengthOf(j, h.To), c.isFixed(j, h.From))
 				}
 			}
 		}
-		first := -1
-		for t, n := range used {
-			if n > max(res.Capacity, past[t]) && (first < 0 || t < first) {
-				first = t
+		for t, n := range u.used {
+			if n > max(res.Capacity, u.past[t]) {
+				c.say("%s: %d at once in tick %d, there is %d", res.Name, n, t, res.Capacity)
+				break
 			}
 		}
-		if first >= 0 {
-			c.say("%s: %d at once in tick %d, there is %d", res.Name, used[first], first, res.Capacity)
+	}
+}
+
+// usage counts who uses a resource, tick by tick from the service's zero.
+type usage struct {
+	used []int
+	past []int // by what is done or under way: it has what it uses
+}
+
+func (u *usage) take(from, to int, done bool) {
+	for len(u.used) < to {
+		u.used, u.past = append(u.used, 0), append(u.past, 0)
+	}
+	for t := max(from, 0); t < to; t++ {
+		u.used[t]++
+		if done {
+			u.past[t]++
 		}
 	}
 }

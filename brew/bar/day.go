@@ -125,9 +125,12 @@ func (d Day) Run() (Outcome, error) {
 	pl, log := Plan{}, []Served(nil)
 	for _, o := range d.orders() {
 		p = p.After(pl, o.Placed)
-		p = p.clear(pl, &log)
+		p, pl = p.clear(pl, &log)
 		p.Orders = append(p.Orders, o)
 		next, can := d.plan(p)
+		if !can {
+			next, can = p.behind(pl)
+		}
 		if !can {
 			return Outcome{}, fmt.Errorf("the order at %d found no place", o.Placed)
 		}
@@ -153,10 +156,21 @@ func (d Day) plan(p *Problem) (best Plan, can bool) {
 	return best, can
 }
 
+// behind keeps the plan of all orders but the last, which is put in where they
+// leave it room.
+func (p *Problem) behind(pl Plan) (Plan, bool) {
+	b, order := newInsertion(p), make([]int, len(p.Orders))
+	for j := range order {
+		order[j] = j
+	}
+	b.going = Plan{Zeros: append(pl.Zeros[:len(order)-1:len(order)-1], 0), Starts: append(pl.Starts[:len(order)-1:len(order)-1], nil)}
+	return b.build(order)
+}
+
 // clear moves the orders of which every act is over to the log and returns the
-// problem of the others.
-func (p *Problem) clear(pl Plan, log *[]Served) *Problem {
-	keep := make([]bool, len(p.Orders))
+// problem and the plan of the others.
+func (p *Problem) clear(pl Plan, log *[]Served) (*Problem, Plan) {
+	keep, kept := make([]bool, len(p.Orders)), Plan{}
 	for j, o := range p.Orders {
 		over := len(o.Fixed) == len(p.pattern(j).Acts)
 		for _, f := range o.Fixed {
@@ -164,9 +178,11 @@ func (p *Problem) clear(pl Plan, log *[]Served) *Problem {
 		}
 		if keep[j] = !over; over {
 			*log = append(*log, Served{o.Pattern, o.Placed, pl.Zeros[j], p.Ready(pl, j), slices.Clone(pl.Starts[j])})
+		} else {
+			kept.Zeros, kept.Starts = append(kept.Zeros, pl.Zeros[j]), append(kept.Starts, pl.Starts[j])
 		}
 	}
-	return p.only(keep)
+	return p.only(keep), kept
 }
 
 // sum adds the day up.

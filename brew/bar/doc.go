@@ -10,6 +10,7 @@
 //
 //	Kit, Read         what stands on the bar; a brew.Plan read as a Pattern
 //	Problem           orders of patterns on resources of limited capacity
+//	Kit.Round         the problem of a round, by the bar's own criterion
 //	Search            the best plan so far, and how good it must be
 //	Problem.Check     what is wrong with a plan, worked out on its own
 //	Problem.Ease      the same order of work, closest to the recipes' times
@@ -18,7 +19,11 @@
 //	Problem.Relief    which running brew gives way where two collide
 //	Problem.Repair    the plan after a slip, without a search
 //	Problem.Slacks    how long each act may wait
+//	Problem.Delays    which orders wait, and what for
+//	Problem.Conflict  why there is no plan
 //	Windows           what wider windows would buy
+//	Table             a cupping table: one recipe many times over, evenly spaced
+//	Service           a service while it goes on: the fold of what happened to it
 //	Day               a day of orders, simulated
 //
 // The problem is the resource-constrained project scheduling problem with

@@ -10,18 +10,23 @@ type Tolerance struct {
 	Found bool // whether there is a plan at all
 }
 
-// Windows returns what the round comes to with every step's window cut down
-// to each of the given widths, in ticks to either side; a negative width
-// leaves the windows as they are. What floats around the brew, the acts
-// without a cue, keeps floating. Each is searched for so many nodes.
+// Within returns the problem with every step's window cut down to so many
+// ticks to either side; a negative width leaves the windows as they are. What
+// floats around the brew, the acts without a cue, keeps floating.
+func (p *Problem) Within(most int) *Problem {
+	return p.withActs(func(a *Act) {
+		if most >= 0 && a.Cue >= 0 {
+			a.Early, a.Late = min(a.Early, most), min(a.Late, most)
+		}
+	})
+}
+
+// Windows returns what the round comes to within each of the given widths: see
+// Within. Each is searched for so many nodes.
 func (p *Problem) Windows(most []int, nodes int) ([]Tolerance, error) {
 	out := make([]Tolerance, len(most))
 	for i, d := range most {
-		q := p.withActs(func(a *Act) {
-			if d >= 0 && a.Cue >= 0 {
-				a.Early, a.Late = min(a.Early, d), min(a.Late, d)
-			}
-		})
+		q := p.Within(d)
 		s, err := NewSearch(q, nil)
 		if err != nil {
 			return nil, err

@@ -62,7 +62,7 @@ func (b *book) interrupted() (found []journal.Interrupted, told string) {
 		return nil, b.troubled(err)
 	}
 	for _, in := range all {
-		if in.Err == nil {
+		if in.Err == nil && in.Take == "" { // a cup of a routine does not go on without it
 			found = append(found, in)
 		}
 	}

@@ -61,6 +61,9 @@ func circumstances(b journal.Brew) []string {
 	if b.Kettle != nil {
 		lines = append(lines, "kettle "+b.Kettle.String())
 	}
+	if b.Round != "" {
+		lines = append(lines, "round "+b.Round+", order "+b.Order)
+	}
 	return lines
 }
 

@@ -34,19 +34,18 @@ func newCheck(a *app) *cobra.Command {
 	asJSON := false
 	cmd := &cobra.Command{
 		Use:   "check FILE...",
-		Short: "say what is wrong with recipe files, or unwise",
+		Short: "say what is wrong with recipe files and routines, or unwise",
 		Args:  cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, files []string) error {
 			report, refused := checked{Schema: 1}, false
 			for _, path := range files {
-				document, err := readRecipe(path)
+				faults, err := a.faultsOf(path)
 				if err != nil { // the other files are checked all the same
 					refused = true
 					report.Files = append(report.Files, unread(path, err))
 					exitCode(err, a.stderr)
 					continue
 				}
-				faults := document.Check(a.bar())
 				refused = refused || len(faults.Errors()) > 0
 				report.Files = append(report.Files, fileFaults(path, faults))
 				if !asJSON {

@@ -26,12 +26,12 @@ var arrows = map[string][]string{
 	"tui/draw":                     {"tui/draw", "brew"},
 	"tui/ground":                   {},
 	"tui/keys":                     {},
-	"recipes":                      {"brew"},
+	"recipes":                      {"brew", "brew/routine"},
 	"brew":                         {},
 	"brew/drift":                   {"brew"},
 	"brew/cup":                     {"brew"},
 	"brew/bar":                     {"brew"},
-	"brew/routine":                 {"brew", "brew/bar"},
+	"brew/routine":                 {"brew", "brew/bar", "brew/drift/stat"},
 }
 
 // exact are the parts that are meant without what is below them when another

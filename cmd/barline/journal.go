@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -94,7 +95,7 @@ func newJournal(a *app) *cobra.Command {
 	}
 	filter.register(cmd)
 	cmd.Flags().IntVar(&limit, "last", 50, "at most this many")
-	cmd.AddCommand(newShow(a), newExport(a), newImport(a), newVerify(a), newForget(a), newWhere(a))
+	cmd.AddCommand(newShow(a), newRounds(a), newExport(a), newImport(a), newVerify(a), newForget(a), newWhere(a))
 	return cmd
 }
 
@@ -133,12 +134,15 @@ func endWords(b journal.Brew) string {
 func newShow(a *app) *cobra.Command {
 	return &cobra.Command{
 		Use:   "show ID",
-		Short: "show a brew's debrief again, by the plan it was brewed to",
+		Short: "show a brew's debrief again, by the plan it was brewed to, or a round",
 		Args:  cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return a.brewOf(args[0], func(j *journal.Journal) error {
 				record, err := a.loadBrew(cmd.Context(), j, args[0])
 				if err != nil {
+					if round, fault := j.RoundOf(cmd.Context(), args[0]); fault == nil {
+						return a.showRound(round)
+					}
 					return err
 				}
 				return a.showBrew(record)
@@ -326,6 +330,9 @@ func newVerify(a *app) *cobra.Command {
 				}
 				if len(findings) > 0 {
 					return errTold
+				}
+				if wrong, err := a.verifyRounds(cmd.Context(), j); err != nil || wrong > 0 {
+					return cmp.Or(err, errTold)
 				}
 				fmt.Fprintf(a.stdout, "%s, nothing is wrong\n", counted(brews, "brew"))
 				return nil

@@ -80,7 +80,8 @@ func (k *keeper) begin(e brew.Event, zero time.Duration) {
 	defer close(k.begun)
 	k.before()
 	r := k.record
-	r.Start, r.StartAt = k.clock.Now().WallAt(zero+e.At), e.At
+	at := zero + time.Duration(float64(e.At)/r.Speed) // a service runs before its brew begins
+	r.Start, r.StartAt = k.clock.Now().WallAt(at), e.At
 	r.Clock = journal.Clock{Kept: journal.Kept(k.clock.Kept()), Boot: k.clock.Boot(), Zero: zero}
 	k.recorder, k.fault = journal.BeginAt(k.path, journal.Options{}, r)
 }
@@ -229,13 +230,16 @@ func (k *keeper) end() error {
 // rescue writes the whole brew beside the journal, in the home, or in the
 // folder for temporary files, wherever it can.
 func (k *keeper) rescue(getenv func(string) string) (path string, err error) {
-	name := fmt.Sprintf("barline-rescue-%s.jsonl", k.recorder.ID())
+	return k.rescueAs(fmt.Sprintf("barline-rescue-%s.jsonl", k.recorder.ID()), getenv, k.recorder.Rescue)
+}
+
+func (k *keeper) rescueAs(name string, getenv func(string) string, write func(io.Writer) error) (path string, err error) {
 	for _, folder := range []string{folderOf(k.path), getenv("HOME"), getenv("USERPROFILE"), os.TempDir()} {
 		if folder == "" {
 			continue
 		}
 		path = filepath.Join(folder, name)
-		if err = writeWhole(path, k.recorder.Rescue); err == nil {
+		if err = writeWhole(path, write); err == nil {
 			return path, nil
 		}
 	}

@@ -1,0 +1,268 @@
+package main
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"time"
+
+	"barline/brew"
+	"barline/brew/bar"
+	"barline/tui"
+	"barline/tui/draw"
+	"barline/tui/live"
+)
+
+// servicePlainHelp says what lines a plain service understands.
+const servicePlainHelp = "empty: mark, N mark order N, 'a D name' add recipe D, 'x N why' cancel, 'r N' remake, 'h N' hold or let go, 'm N' move up, 's N' skip, u undo, 'b N' brewers out, 'k N' kettle empty for N minutes, q close"
+
+// plainService is a service that is said as lines.
+type plainService struct {
+	*serving
+	out  io.Writer
+	s    bar.Service
+	pace live.Pace
+	n    int            // events handed to the keeper
+	said map[int]string // what each person was told last
+	told map[int]time.Duration
+}
+
+// plainService calls a service as lines of text until it is over.
+func (a *app) plainService(s *serving) error {
+	p := &plainService{
+		serving: s, out: tui.ASCII(a.stdout, a.getenv), s: s.opt.Service, n: s.opt.Service.Count(),
+		pace: live.Pace{Zero: s.opt.Zero, Speed: s.opt.Speed}, said: map[int]string{}, told: map[int]time.Duration{},
+	}
+	for i, d := range p.s.Menu() {
+		p.say("%d %s", i+1, d.Plan.Name)
+	}
+	lines := linesOf(a.stdin)
+	for !p.s.Closed() || !p.s.Look(p.at()).Over {
+		if err := p.step(); err != nil {
+			return err
+		}
+		wake := time.NewTimer(p.wait())
+		select {
+		case line, more := <-lines:
+			if !more {
+				lines = nil
+				line = "q"
+			}
+			p.key(draw.OneLine(strings.TrimSpace(line)))
+		case <-wake.C:
+		}
+		wake.Stop()
+	}
+	p.say("the service is over: %s, %s", counted(p.s.Orders(), "order"), counted(p.s.Brews(), "brew"))
+	return nil
+}
+
+// linesOf returns the lines of a stream as they come; it is closed at its end.
+func linesOf(r io.Reader) chan string {
+	lines := make(chan string)
+	go func() {
+		defer close(lines)
+		for s := bufio.NewScanner(r); s.Scan(); {
+			lines <- s.Text()
+		}
+	}()
+	return lines
+}
+
+func (p *plainService) at() time.Duration { return p.pace.At(p.opt.Now()) }
+
+// say writes a line with the service's clock.
+func (p *plainService) say(format string, args ...any) {
+	fmt.Fprintf(p.out, "[%s] %s\n", brew.Clock(p.at()), fmt.Sprintf(format, args...))
+}
+
+// wait returns how long nothing changes by itself.
+func (p *plainService) wait() time.Duration {
+	at := p.at()
+	next := at + time.Second
+	if l := p.s.Look(at); l.HasChange {
+		next = min(next, l.Changes)
+	}
+	return max(time.Duration(float64(next-at)/p.pace.Speed), time.Millisecond)
+}
+
+// step lets the clock do what it does and says what is to be done.
+func (p *plainService) step() error {
+	at := p.at()
+	for _, e := range p.s.Due(at) {
+		p.apply(e)
+	}
+	l := p.s.Look(at)
+	if l.Stale {
+		p.plan(at)
+		l = p.s.Look(at)
+	}
+	for i, d := range l.People {
+		p.call(i, d)
+	}
+	for _, t := range l.Tickets {
+		p.promise(t)
+	}
+	return nil
+}
+
+// plan makes the plan again and adopts it.
+func (p *plainService) plan(at time.Duration) {
+	r := p.s.Replan(at)
+	sch, ok := r.Kept()
+	for end := p.opt.Now() + time.Second; !ok && p.opt.Now() < end && r.Advance(slice); {
+		sch, ok = r.Best()
+	}
+	if sch, ok = r.Best(); ok {
+		p.apply(bar.ServiceEvent{Kind: bar.PlanAdopted, At: at, Source: brew.FromClock, Schedule: &sch})
+	}
+}
+
+// call says what a person has to do, once.
+func (p *plainService) call(person int, d bar.Duty) {
+	if d.Now == nil {
+		return
+	}
+	text := p.whose(d.Now.Order) + ": " + d.Now.Say
+	if d.Now.Zero {
+		text += ", which starts its clock"
+	}
+	if d.Name != "" && len(p.s.People()) > 1 {
+		text = d.Name + ", " + text
+	}
+	if p.said[person] != text {
+		p.said[person] = text
+		p.say("%s", text)
+	}
+}
+
+// whose names an order.
+func (p *plainService) whose(order int) string {
+	name := strconv.Itoa(order + 1)
+	if t := p.s.Ticket(order); t.Name != "" {
+		name += " " + t.Name
+	}
+	return name + ", " + p.s.DishOf(order).Plan.Name
+}
+
+// promise says when an order will be ready, where that has changed by more
+// than a guest would not mind.
+func (p *plainService) promise(t bar.TicketLook) {
+	before, told := p.told[t.Order]
+	if t.Sure == bar.SureNot || told && (t.Ready-before).Abs() < time.Minute {
+		return
+	}
+	p.told[t.Order] = t.Ready
+	if t.Sure != bar.SurePast {
+		p.say("%s: ready at %s", p.whose(t.Order), clockTime(p.opt.Opened+t.Ready))
+	}
+}
+
+// clockTime writes a time of day.
+func clockTime(d time.Duration) string {
+	d %= 24 * time.Hour
+	return fmt.Sprintf("%02d:%02d", int(d.Hours()), int(d.Minutes())%60)
+}
+
+// apply folds an event, says why where it is refused, and has it kept where it
+// is not.
+func (p *plainService) apply(e bar.ServiceEvent) bar.Result {
+	next, r := p.s.Apply(e)
+	if r.Effect == brew.Refused {
+		p.say("%s", r.Why)
+		return r
+	}
+	p.s = next
+	n := p.n
+	p.n++
+	if err := p.keeper.Append(n, e, r, p.opt.Zero); err != nil {
+		p.say("not saved: %s", err)
+	}
+	if r.Effect == brew.Stray {
+		p.say("%s; the mark moves nothing", r.Why)
+	}
+	for _, h := range r.Brews {
+		if h.Event.Kind == brew.EventMark && h.Outcome.Beat >= 0 {
+			p.say("marked: %s, %s", p.whose(p.s.OrderOf(h.Brew)), p.s.Lane(h.Brew).Plan().Beats[h.Outcome.Beat].Name)
+		}
+	}
+	return r
+}
+
+// key does what a line asks for.
+func (p *plainService) key(line string) {
+	verb, rest, _ := strings.Cut(line, " ")
+	number, more, _ := strings.Cut(strings.TrimSpace(rest), " ")
+	n, err := strconv.Atoi(number)
+	e := bar.ServiceEvent{At: p.at(), Source: brew.FromKey, Order: n - 1, Text: more}
+	if mark, isNumber := strconv.Atoi(verb); isNumber == nil {
+		p.apply(p.s.Mark(mark-1, e.At, brew.FromKey))
+		return
+	}
+	switch verb {
+	case "":
+		p.mark(e.At)
+		return
+	case "u":
+		if e, why := p.s.Undo(e.At); why != "" {
+			p.say("%s", why)
+		} else {
+			p.apply(e)
+		}
+		return
+	case "q":
+		p.quit(e)
+		return
+	}
+	kinds := map[string]bar.ServiceKind{"a": bar.OrderPlaced, "x": bar.OrderCancelled, "r": bar.OrderRemade, "h": bar.OrderHeld, "m": bar.OrderMovedUp, "s": bar.BrewEvent, "b": bar.KitChanged, "k": bar.KettleEmpty}
+	kind, known := kinds[verb]
+	if !known || err != nil {
+		p.say("%q is none of %s", line, servicePlainHelp)
+		return
+	}
+	e.Kind = kind
+	switch kind {
+	case bar.OrderPlaced:
+		e.Ticket, e.Order = bar.Ticket{Dish: n - 1, Name: more}, 0
+	case bar.OrderHeld:
+		if n > 0 && n <= p.s.Orders() && p.s.Look(e.At).Tickets[n-1].State == bar.OrderHeldBack {
+			e.Kind = bar.OrderReleased
+		}
+	case bar.BrewEvent:
+		e.Brew = brew.Event{Kind: brew.EventSkip}
+	case bar.KitChanged:
+		e.Out = bar.Kit{Brewers: n}
+	case bar.KettleEmpty:
+		e.Until = e.At + time.Duration(n)*time.Minute
+	}
+	p.apply(e)
+}
+
+// mark marks the nearest beat over all lanes.
+func (p *plainService) mark(at time.Duration) {
+	prompted := -1
+	if d := p.s.Look(at).People[0]; d.Now != nil {
+		prompted = d.Now.Order
+	}
+	if t, any := p.s.Nearest(at, prompted, -1); any {
+		p.apply(p.s.Mark(t.Order, at, brew.FromKey))
+	} else {
+		p.say("nothing waits for a mark")
+	}
+}
+
+// quit closes the service; asked again it stops what runs.
+func (p *plainService) quit(e bar.ServiceEvent) {
+	if !p.s.Closed() {
+		e.Kind, e.Order, e.Text = bar.ServiceClosed, 0, ""
+		p.apply(e)
+		return
+	}
+	for _, t := range p.s.Look(e.At).Tickets {
+		if t.State != bar.OrderServed && t.State != bar.OrderDropped {
+			p.apply(bar.ServiceEvent{Kind: bar.OrderCancelled, At: e.At, Source: brew.FromKey, Order: t.Order, Text: "the service was left"})
+		}
+	}
+}
