@@ -53,6 +53,7 @@ func KeyTable() []Key {
 		{"stop the take?", r.Stopping()},
 		{"call time early?", r.Calling()},
 		{"after a take", r.Over()},
+		{"takes", pages.DefaultTakesKeys().All()},
 		{"terminal", pages.NewTerminalKeys(k.Mark).Bindings()},
 	} {
 		for _, b := range page.keys {

@@ -26,6 +26,7 @@ type Options struct {
 	Journal pages.Journal                   // the record; nil for none
 	Drifts  pages.Drifts                    // what many brews tell; nil for nothing
 	Cups    pages.Cups                      // what was read of cups; nil for nothing
+	Takes   pages.TakesSource               // the takes of routines; nil for none
 	// LookBack returns the brews that were cut off and can go on; told is what
 	// else there is to know of the record, "" for nothing. It is asked once, by
 	// a command, and may be nil.
@@ -66,6 +67,7 @@ const (
 	onCutOff
 	onService
 	onRehearsal
+	onTakes
 )
 
 // Model is the whole program's state.
@@ -81,6 +83,7 @@ type Model struct {
 	cup           pages.Cup
 	service       service.Page
 	rehearsal     rehearsal.Page
+	takes         pages.Takes
 	begin         tea.Cmd // of the page that the program was opened on
 	cutOff        pages.CutOff
 	cuts          []CutOff    // that are offered, one after the other
@@ -190,6 +193,9 @@ func (m Model) answer(msg tea.Msg) (Model, tea.Cmd) {
 	case pages.SeenMsg:
 		m.drift, _ = m.drift.Update(msg)
 		return m, nil
+	case pages.TakesSeenMsg:
+		m.takes, _ = m.takes.Update(msg)
+		return m, nil
 	case pages.PastMsg:
 		m.live, m.reviewing = m.review(msg.Past), msg.Past.ID
 		return m.show(onLive), nil
@@ -255,6 +261,8 @@ func (m Model) pass(msg tea.Msg) (Model, tea.Cmd) {
 		m.service, cmd = m.service.Update(msg)
 	case onRehearsal:
 		m.rehearsal, cmd = m.rehearsal.Update(msg)
+	case onTakes:
+		m.takes, cmd = m.takes.Update(msg)
 	}
 	return m, cmd
 }
@@ -270,6 +278,7 @@ func (m Model) resize(width, height int) Model {
 	m.cutOff = m.cutOff.Resize(width, height)
 	m.service = m.service.Resize(width, height)
 	m.rehearsal = m.rehearsal.Resize(width, height)
+	m.takes = m.takes.Resize(width, height)
 	return m
 }
 
@@ -301,6 +310,8 @@ func (m Model) page() *draw.Canvas {
 		return m.service.Draw()
 	case onRehearsal:
 		return m.rehearsal.Draw()
+	case onTakes:
+		return m.takes.Draw()
 	}
 	return m.shelf.Draw()
 }

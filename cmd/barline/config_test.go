@@ -47,8 +47,8 @@ func TestWhatTheConfigurationSets(t *testing.T) {
 		"lot: 12":                   func(c config) bool { return c.lot == "12" },
 		"setting: 22 clicks":        func(c config) bool { return c.setting == "22 clicks" },
 		"kettle: 205 °F":            func(c config) bool { return *c.kettle > 96.1 && *c.kettle < 96.2 },
-		"keys: page-down, f5 m":     func(c config) bool { return strings.Join(c.markKeys().Mark.Keys(), " ") == "pgdown f5 m" },
-		"keys: m m":                 func(c config) bool { return strings.Join(c.markKeys().Mark.Keys(), " ") == "m" },
+		"keys: page-down, f5 o":     func(c config) bool { return strings.Join(c.markKeys().Mark.Keys(), " ") == "pgdown f5 o" },
+		"keys: o o":                 func(c config) bool { return strings.Join(c.markKeys().Mark.Keys(), " ") == "o" },
 		"keys: page-down":           func(c config) bool { return c.markKeys().Mark.Help().Key == "page-down" },
 		"marks: all":                func(c config) bool { return c.marks == brew.MarksAll },
 		"theme: light":              func(c config) bool { return c.theme == "light" },
@@ -78,6 +78,7 @@ func TestKeysThatCannotMark(t *testing.T) {
 	for key, does := range map[string]string{
 		"u": "take back", "s": "skip", "z": "zero again", "e": "1 s earlier", "n": "note", "q": "leave", "y": "stop the brew",
 		"up": "scroll up", "down": "scroll down", "k": "scroll up", "j": "scroll down", "tab": "next lane",
+		"m": "move up", "x": "cancel", "l": "next line", "t": "call time", "+": "one more", "?": "keys",
 	} {
 		if _, faults := configured(t, "keys: space "+key); !strings.Contains(faults, `"`+key+`" is the key for "`) || !strings.Contains(faults, does) {
 			t.Errorf("%s: %q", key, faults)

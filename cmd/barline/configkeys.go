@@ -12,6 +12,8 @@ import (
 	"barline/recipes"
 	"barline/tui/draw"
 	"barline/tui/live"
+	"barline/tui/rehearsal"
+	"barline/tui/service"
 
 	"github.com/charmbracelet/bubbles/key"
 )
@@ -117,8 +119,9 @@ func readDefaultWindow(c *config, text string) (err error) {
 // keyNames are the names of keys that the terminal library calls otherwise.
 var keyNames = map[string]string{"space": " ", "page-down": "pgdown", "page-up": "pgup"}
 
-// readKeys reads the keys that mark. A key that does something else on the
-// live page is refused.
+// readKeys reads the keys that mark. A key that does something else where there
+// are marks to make is refused; but a lane's digit may mark, for foot switches
+// send digits: it is the mark key then.
 func readKeys(c *config, text string) error {
 	taken := otherKeys()
 	for _, name := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' }) {
@@ -130,24 +133,27 @@ func readKeys(c *config, text string) error {
 		case taken[k] != "":
 			return &recipes.Wrong{Message: fmt.Sprintf("%q is the key for %q already", name, taken[k]), Hint: "choose another key"}
 		case !isKey(k):
-			return &recipes.Wrong{Message: fmt.Sprintf("%q is no key", name), Hint: "write such as space, enter, page-down, f5, 1 or m"}
+			return &recipes.Wrong{Message: fmt.Sprintf("%q is no key", name), Hint: "write such as space, enter, page-down, f5, 1 or o"}
 		case !slices.Contains(c.keys, k):
 			c.keys = append(c.keys, k)
 		}
 	}
 	if len(c.keys) == 0 {
-		return &recipes.Wrong{Message: fmt.Sprintf("%q names no key", text), Hint: "write such as space, enter, page-down, f5, 1 or m"}
+		return &recipes.Wrong{Message: fmt.Sprintf("%q names no key", text), Hint: "write such as space, enter, page-down, f5, 1 or o"}
 	}
 	return nil
 }
 
-// otherKeys returns what each key does on the live page and in its debrief
-// beside marking.
+// otherKeys returns what each key does beside marking, on the live page and in
+// its debrief, in a service and in a rehearsal.
 func otherKeys() map[string]string {
-	others := live.DefaultKeys()
-	others.Mark = key.NewBinding()
+	others, round, take := live.DefaultKeys(), service.DefaultKeys(), rehearsal.DefaultKeys()
+	others.Mark, round.Mark, take.Mark, round.Lane = key.NewBinding(), key.NewBinding(), key.NewBinding(), key.NewBinding()
 	out := map[string]string{}
-	for _, b := range slices.Concat(others.Brewing(), others.Stopping(), others.Preparing(true), others.Reviewing()) {
+	for _, b := range slices.Concat(
+		others.Brewing(), others.Stopping(), others.Preparing(true), others.Reviewing(),
+		round.Serving(), round.Counting(), round.Sure(), take.Running(), take.Stopping(), take.Over(),
+	) {
 		for _, k := range b.Keys() {
 			if out[k] == "" {
 				out[k] = b.Help().Desc

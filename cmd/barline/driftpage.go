@@ -15,11 +15,11 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// withPage adds --page to the drift command.
-func (a *app) withPage(cmd *cobra.Command) *cobra.Command {
+// withPage adds --page to a command that says as lines what a page shows.
+func (a *app) withPage(cmd *cobra.Command, does string, show func(ctx context.Context, name string) error) *cobra.Command {
 	a.checkOutput(cmd) // of the lines
 	page, lines := false, cmd.RunE
-	cmd.Flags().BoolVar(&page, "page", false, "on a page in the terminal, which its keys narrow; without a recipe on the shelf")
+	cmd.Flags().BoolVar(&page, "page", false, does)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		if !page {
 			return lines(cmd, args)
@@ -37,7 +37,7 @@ func (a *app) withPage(cmd *cobra.Command) *cobra.Command {
 		case len(args) == 0:
 			return a.openShelf()
 		}
-		return a.driftPage(cmd.Context(), args[0])
+		return show(cmd.Context(), args[0])
 	}
 	return cmd
 }

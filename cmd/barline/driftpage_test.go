@@ -74,7 +74,7 @@ func TestTheDriftPageOnTheCommandLine(t *testing.T) {
 		"--page":                         "the shelf needs a terminal",
 	} {
 		b := newBench(t)
-		cmd := b.withPage(newDrift(b.app))
+		cmd := b.withPage(newDrift(b.app), "", b.driftPage)
 		cmd.SetArgs(strings.Fields(args))
 		cmd.SilenceErrors, cmd.SilenceUsage = true, true
 		var input *inputError

@@ -88,8 +88,8 @@ func (a *app) rehearse(f *rehearseFlags, name string) error {
 		page = a.plainRehearsal(opt)
 	} else {
 		page, err = a.showRehearsal(book, opt)
+		a.sayTakes(page)
 	}
-	a.sayTakes(page)
 	return errors.Join(err, endedTake(page), keeper.close(a.env), book.close())
 }
 

@@ -35,8 +35,14 @@ func (a *app) plainRehearsal(opt rehearsal.Options) rehearsal.Page {
 		page = next
 		start(cmd)
 	}
-	press := func(key string) {
-		for _, k := range plainKeys(key) {
+	last := "\n"
+	press := func(line string) {
+		line = strings.TrimSpace(line)
+		if line == last {
+			tell(keys.Press{KeyMsg: tea.KeyMsg{Type: tea.KeyF20}, At: a.now()}) // no key is held down between two lines
+		}
+		last = line
+		for _, k := range plainKeys(line) {
 			tell(keys.Press{KeyMsg: k, At: a.now()})
 		}
 	}
@@ -61,27 +67,33 @@ func (a *app) plainRehearsal(opt rehearsal.Options) rehearsal.Page {
 				tell(msg)
 			}
 		}
-		if lines == nil && page.Wants() {
-			press("q")
-			press("y")
-		}
-		if lines == nil && !page.Busy() {
-			press("q")
+		if lines == nil {
+			atEnd(page, press)
 		}
 	}
 }
 
-// plainKeys returns the keys that a line of input stands for. Between lines
-// another key says that none is held down.
+// atEnd presses the keys that end a rehearsal whose input has ended, once time
+// is to be called.
+func atEnd(page rehearsal.Page, press func(string)) {
+	switch {
+	case page.Wants():
+		press("q")
+		press("y")
+		press("q")
+	case !page.Busy():
+		press("q")
+	}
+}
+
+// plainKeys returns the keys that a line of input stands for.
 func plainKeys(line string) []tea.KeyMsg {
 	letters := func(text string) tea.KeyMsg { return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(text)} }
-	released := tea.KeyMsg{Type: tea.KeyF20}
-	line = strings.TrimSpace(line)
 	switch verb, text, _ := strings.Cut(line, " "); {
 	case line == "":
-		return []tea.KeyMsg{released, {Type: tea.KeyEnter}}
+		return []tea.KeyMsg{{Type: tea.KeyEnter}}
 	case verb == "n":
-		return []tea.KeyMsg{released, letters("n"), letters(text), {Type: tea.KeyEnter}}
+		return []tea.KeyMsg{letters("n"), letters(text), {Type: tea.KeyEnter}}
 	}
-	return []tea.KeyMsg{released, letters(line)}
+	return []tea.KeyMsg{letters(line)}
 }

@@ -139,7 +139,7 @@ func newRoot(e env) *cobra.Command {
 		RunE:          func(*cobra.Command, []string) error { return a.openShelf() },
 	}
 	a.register(root)
-	root.AddCommand(a.checkOutput(newPlan(a)), a.checkOutput(newCheck(a)), newBrew(a), a.checkOutput(newRecipes(a)), a.checkOutput(newJournal(a)), a.withPage(newDrift(a)), a.checkOutput(newFit(a)), a.checkOutput(newReport(a)), a.checkOutput(newConfig(a)), newTerminal(a), a.checkOutput(newDemo(a)), newCup(a), newBar(a), newCupping(a), newRehearse(a))
-	root.AddCommand(a.checkOutput(newTakes(a)), a.checkOutput(newCard(a)))
+	root.AddCommand(a.checkOutput(newPlan(a)), a.checkOutput(newCheck(a)), newBrew(a), a.checkOutput(newRecipes(a)), a.checkOutput(newJournal(a)), a.withPage(newDrift(a), "on a page in the terminal, which its keys narrow; without a recipe on the shelf", a.driftPage), a.checkOutput(newFit(a)), a.checkOutput(newReport(a)), a.checkOutput(newConfig(a)), newTerminal(a), a.checkOutput(newDemo(a)), newCup(a), newBar(a), newCupping(a), newRehearse(a))
+	root.AddCommand(a.withPage(newTakes(a), "on a page in the terminal", a.takesPage), a.checkOutput(newCard(a)))
 	return root
 }

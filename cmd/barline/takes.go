@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -18,6 +19,7 @@ import (
 // takesFlags say which takes to look at, and what to write of them.
 type takesFlags struct {
 	dry     bool
+	part    bool
 	version string
 	kind    string
 	compare string
@@ -45,6 +47,7 @@ func newTakes(a *app) *cobra.Command {
 	}
 	flags := cmd.Flags()
 	flags.BoolVar(&f.dry, "dry", false, "the takes without water, which are kept apart")
+	flags.BoolVar(&f.part, "part", false, "the takes of the sections that the latest take in part was of")
 	flags.StringVar(&f.version, "version", "", "of the routine as planned: how it begins (default that of the latest take)")
 	flags.StringVar(&f.kind, "kind", "", "only rehearsal, practice, service or demo")
 	flags.StringVar(&f.compare, "compare", "", "set this take beside the one named behind it")
@@ -75,11 +78,24 @@ type taken struct {
 	pool    routine.Pool
 	takes   []routine.Result // of the pool
 	broken  []error          // of those that cannot be read
-	partial int              // of the rest
+	partial int              // of the rest: in part where whole ones are looked at, or the other way round
 	stopped int
 	wet     int // with water where dry ones are looked at, or the other way round
 	older   int // of other versions
 	slow    int // at another speed
+}
+
+// routineCalled returns the name under which the takes of a routine are kept: a
+// file may be gone, its takes are not.
+func (a *app) routineCalled(name string) (string, error) {
+	document, err := a.findRoutine(name)
+	switch {
+	case err == nil && document.Routine().Name != "":
+		return document.Routine().Name, nil
+	case err != nil && isPath(name):
+		return "", err
+	}
+	return name, nil
 }
 
 // takes tells of the takes of a routine.
@@ -92,7 +108,7 @@ func (a *app) takes(ctx context.Context, j *journal.Journal, f *takesFlags, args
 		return a.compareTakes(t, f, args[1])
 	}
 	if len(t.takes) == 0 {
-		return &inputError{"no whole take of " + t.routine + " to look at" + t.rest(), "barline plan shows the routine; a take that was broken off or in part is not counted"}
+		return &inputError{"no such take of " + t.routine + " to look at" + t.rest(), "barline plan shows the routine; takes that were broken off are not counted; --part and --dry show others"}
 	}
 	table := routine.TableOf(t.takes)
 	switch {
@@ -107,12 +123,11 @@ func (a *app) takes(ctx context.Context, j *journal.Journal, f *takesFlags, args
 
 // takesOf reads the takes of a routine, which need not be at hand.
 func (a *app) takesOf(ctx context.Context, j *journal.Journal, name string, f *takesFlags) (taken, error) {
-	t := taken{routine: name}
-	if document, err := a.findRoutine(name); err == nil && document.Routine().Name != "" {
-		t.routine = document.Routine().Name
-	} else if isPath(name) {
+	name, err := a.routineCalled(name)
+	if err != nil {
 		return taken{}, err
 	}
+	t := taken{routine: name}
 	records, err := j.Taken(ctx, t.routine)
 	if err != nil {
 		return taken{}, err
@@ -134,15 +149,12 @@ func resultsOf(records []journal.Taken, kind string) (out []routine.Result, brok
 			continue
 		}
 		take := routine.Take{ID: r.ID, Start: r.Start, Person: r.Person, Speed: r.Speed, Dry: r.Dry, Events: routine.Merge(r.Events, r.Brews...)}
-		run, err := reader.Run(take)
-		if r.Err != nil {
-			err = r.Err
-		}
-		if err != nil {
+		result, err := reader.Result(take)
+		if err = cmp.Or(r.Err, err); err != nil {
 			broken = append(broken, fmt.Errorf("take %s: %w", r.ID, err))
 			continue
 		}
-		out = append(out, routine.Of(take, run))
+		out = append(out, result)
 	}
 	shorten(out)
 	return out, broken
@@ -176,7 +188,7 @@ func shorten(all []routine.Result) {
 // left out.
 func (t *taken) choose(f *takesFlags) {
 	fits := func(r routine.Result) bool {
-		return r.Dry == f.dry && r.Whole() && r.Speed == 1 && strings.HasPrefix(r.Plan.Version, f.version)
+		return r.Dry == f.dry && r.Partial == f.part && r.Ending == routine.Finished && r.Speed == 1 && strings.HasPrefix(r.Plan.Version, f.version)
 	}
 	for _, r := range t.all {
 		if fits(r) {
@@ -188,7 +200,7 @@ func (t *taken) choose(f *takesFlags) {
 		switch {
 		case r.Dry != f.dry:
 			t.wet++
-		case r.Partial:
+		case r.Partial != f.part:
 			t.partial++
 		case r.Ending != routine.Finished:
 			t.stopped++
@@ -212,8 +224,12 @@ func (t taken) rest() string {
 	if t.pool.Dry {
 		water = "with water"
 	}
+	part := "in part"
+	if t.pool.From > 0 || len(t.takes) > 0 && t.takes[0].Partial {
+		part = "whole"
+	}
 	add(t.wet, water)
-	add(t.partial, "in part")
+	add(t.partial, part)
 	add(t.stopped, "broken off")
 	add(t.slow, "at another speed")
 	add(t.older, "of another version")

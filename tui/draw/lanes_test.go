@@ -97,10 +97,10 @@ func TestTheChosenLaneIsAlwaysDrawn(t *testing.T) {
 }
 
 func TestInOneRowLanesAreListed(t *testing.T) {
-	if got := lines(draw.Timeline(40, 1, service(3), false))[0]; strings.TrimRight(got, " ") != "1 8:20 >2 8:21 3 8:22" {
+	if got := lines(draw.Timeline(40, 1, service(3), false))[0]; strings.TrimRight(got, " ") != "1 8:20  >2 8:21  3 8:22" {
 		t.Errorf("got %q", got)
 	}
-	if got := lines(draw.Timeline(24, 1, service(12), false))[0]; strings.TrimRight(got, " ") != "1 8:20 and 11 more" {
+	if got := lines(draw.Timeline(24, 1, service(12), false))[0]; strings.TrimRight(got, " ") != "1 8:20  and 11 more" {
 		t.Errorf("got %q", got)
 	}
 }
@@ -110,7 +110,7 @@ func TestEmptyLanesAreNotListed(t *testing.T) {
 	p := service(6)
 	p.Lanes[0] = draw.Lane{Name: "1"}
 	p.Lanes[4] = draw.Lane{Name: "5"}
-	if got := strings.TrimRight(lines(draw.Timeline(60, 1, p, false))[0], " "); got != ">2 8:21 3 8:22 4 8:23 6 8:25" {
+	if got := strings.TrimRight(lines(draw.Timeline(60, 1, p, false))[0], " "); got != ">2 8:21  3 8:22  4 8:23  6 8:25" {
 		t.Errorf("got %q", got)
 	}
 }

@@ -179,11 +179,11 @@ func (f frame) list(y int, lanes []Lane) {
 	x := 0
 	for i, l := range lanes {
 		text, rest := l.short()+" "+l.Note, fmt.Sprintf("and %d more", len(lanes)-i)
-		if l.Note == "" || x+Width(text) > f.Width || i < len(lanes)-1 && x+Width(text)+1+Width(rest) > f.Width {
+		if l.Note == "" || x+Width(text) > f.Width || i < len(lanes)-1 && x+Width(text)+2+Width(rest) > f.Width {
 			f.Text(x, y, Fit(rest, f.Width-x), Faint)
 			return
 		}
-		x = f.Text(x, y, text, l.titleRole()) + 1
+		x = f.Text(x, y, text, l.titleRole()) + 2
 	}
 }
 

@@ -90,9 +90,24 @@ func (p Page) cast() (c cast) {
 			c.free = append(c.free, a)
 		}
 	}
+	c.behindStart(p, at)
 	slices.SortStableFunc(c.free, func(a, b act) int { return int(a.end - b.end) })
 	c.ends = p.phase == running && c.now == nil && c.next == nil && p.callDue()
 	return c
+}
+
+// behindStart takes what follows in a brew whose start is awaited for what the
+// hands do next, as if it started now.
+func (c *cast) behindStart(p Page, at time.Duration) {
+	if c.now == nil || !c.now.begins {
+		return
+	}
+	for n, cue := range p.opt.Plan.Cups[c.now.lane].Plan.Cues {
+		if n > 0 && cue.Hands == brew.Busy && (c.next == nil || at+cue.Start < c.next.start) {
+			c.next = &act{c.now.lane, n, at + cue.Start, at + cue.End, false}
+			return
+		}
+	}
 }
 
 // callDue reports whether time waits to be called.

@@ -93,7 +93,6 @@ func (p Page) changes() time.Duration {
 	}
 	sooner(p.pace.At(p.notice.at + noticeFor))
 	for _, a := range p.acts() {
-		sooner(a.start)
 		sooner(a.start - p.opt.Ahead)
 	}
 	c := p.cast()

@@ -4,3 +4,17 @@ import "time"
 
 // At returns the moment of the routine that the page has reached.
 func (p Page) At() time.Duration { return p.at() }
+
+// Changes returns the moment at which the page wakes next.
+func (p Page) Changes() time.Duration { return p.changes() }
+
+// Cues returns the prompts that must stand on every screen.
+func (p Page) Cues() (out []string) {
+	c := p.cast()
+	for _, a := range []*act{c.now, c.next} {
+		if a != nil {
+			out = append(out, p.cueOf(*a).Prompt)
+		}
+	}
+	return out
+}

@@ -15,6 +15,9 @@ import (
 func (p Page) News(before Page) (out []string) {
 	switch {
 	case p.take != before.take:
+		if before.phase != over {
+			out = append(out, texts(Debrief(p.takes[len(p.takes)-1], newsWidth))...)
+		}
 		out, before = append(out, "the next take"), p.anew()
 	case p.phase == over && before.phase != over:
 		return append(out, texts(Debrief(p.told, newsWidth))...)

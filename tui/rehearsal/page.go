@@ -164,8 +164,30 @@ func (p Page) apply(e brew.Event) (Page, brew.Outcome, tea.Cmd) {
 	if e.Source == "" {
 		e.Source = brew.FromKey
 	}
-	e.At = p.at()
+	e.At = p.behind(e.Lane)
 	return p.fold(e)
+}
+
+// behind returns the moment of an event of a lane that happens now. A take and
+// its brews are kept apart, and put together again by their moments; of one
+// moment the take's own events come first. So what happens in the same instant
+// as the latest event, but would come ahead of it, comes a hair later.
+func (p Page) behind(lane int) time.Duration {
+	all := p.run.Events()
+	if len(all) == 0 {
+		return p.at()
+	}
+	rank := func(lane int) int {
+		if lane >= len(p.opt.Plan.Cups) {
+			return -1
+		}
+		return lane
+	}
+	last := all[len(all)-1]
+	if p.at() <= last.At && rank(lane) < rank(last.Lane) {
+		return last.At + 1
+	}
+	return max(p.at(), last.At)
 }
 
 // fold applies an event, says why where it is refused, and hands it to the

@@ -227,7 +227,7 @@ func (p *player) due() (at time.Duration, any bool) {
 			continue
 		}
 		for n, b := range lane.Plan().Beats {
-			if st := lane.Beat(n); b.Asked && st.Status == brew.Waiting && lane.Zero()+st.Called < run.Due() {
+			if st := lane.Beat(n); b.Asked && st.Status == brew.Waiting && (!run.Partial() || lane.Zero()+st.Called < run.Due()) {
 				best = min(best, lane.Zero()+st.Called)
 			}
 		}

@@ -85,11 +85,11 @@ var scenes = []scene{
 		p := opened(t, w, h, rehearsal.Options{CountIn: 3 * s})
 		p.press(" ", 0)
 		return p.press("f20", 1)
-	}, every: []string{"call time and begin", "Good morning, and"}},
+	}, every: []string{"call time and begin", "Good morning, and"}, never: []string{"next in", "in 0 s"}},
 	{name: "first-line", play: func(t testing.TB, w, h int) *player { return short(t, w, h).wait(4) },
 		every: []string{"hands free until 0:20", "next in 16 s, left", "Pour to 40 g"}, wide: []string{"2:26 left", "no mark yet", "welcome to the Lantern."}},
 	{name: "water-awaited", play: func(t testing.TB, w, h int) *player { return short(t, w, h).wait(23) },
-		every: []string{"space at the water", "Pour to 40 g"}, wide: []string{"+3.0 s behind"}},
+		every: []string{"space at the water", "Pour to 40 g", "next in 8 s", "Swirl gently"}, wide: []string{"+3.0 s behind"}},
 	{name: "first-pour", play: func(t testing.TB, w, h int) *player { return short(t, w, h).press(" ", 20.4).wait(24) },
 		every: []string{"left has begun +0.4 s", "Pour to 40 g"}, wide: []string{"+0.4 s behind", "22 g to go", "! left: swirl: The rim is hot", "by 0:28"}},
 	{name: "pending", play: func(t testing.TB, w, h int) *player { return short(t, w, h).press(" ", 20).wait(32.5) },

@@ -82,6 +82,8 @@ func (p Page) nextText() string {
 	}
 	line, words := p.opt.Plan.Lines[k.NextLine], p.words(k.NextLine)
 	switch gap := k.NextIn - k.LineLeft; {
+	case p.phase == counting:
+		return words
 	case p.asked():
 		return p.opt.Keys.Line.Help().Key + ": " + words
 	case k.Waits:

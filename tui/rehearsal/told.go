@@ -139,16 +139,18 @@ func lost(r routine.Result) (out []string) {
 			worst = i
 		}
 	}
-	if worst >= 0 {
+	known := slices.ContainsFunc(r.Sections, func(s routine.Timed) bool { return s.Known })
+	switch {
+	case worst >= 0:
 		out = append(out, fmt.Sprintf("most time was lost in %s: %s", r.Sections[worst].Name, brew.Signed(r.Sections[worst].Took-r.Sections[worst].Written)))
-	} else {
+	case known:
 		out = append(out, "no section lost time")
 	}
 	out = append(out, fmt.Sprintf("slip of what is said %s, of the hands %s, of the beds %s", sum(r.Talk), sum(r.Hands), sum(r.Bed)))
 	marks := slices.DeleteFunc(slices.Clone(r.Marks), func(m routine.Mark) bool { return !m.Known || m.Slip() < routine.LeastLost })
 	slices.SortStableFunc(marks, func(a, b routine.Mark) int { return cmp.Compare(b.Slip(), a.Slip()) })
 	for _, m := range marks[:min(len(marks), mostLost)] {
-		out = append(out, fmt.Sprintf("  %s at %s: %s", draw.OneLine(m.Name), tenths(m.Marked), brew.Signed(m.Slip())))
+		out = append(out, fmt.Sprintf("- %s at %s: %s", draw.OneLine(m.Name), tenths(m.Marked), brew.Signed(m.Slip())))
 	}
 	if n := unmarked(r); n > 0 {
 		out = append(out, fmt.Sprintf("%d of %d asked marks were not made", n, asked(r)))

@@ -166,7 +166,7 @@ func (p Page) beside(c cast) (out []string) {
 
 // following is what the hands do next.
 func (p Page) following(c cast) stage.Next {
-	if c.next == nil {
+	if c.next == nil || p.phase == counting {
 		return stage.Next{Quiet: p.phase == counting || c.ends}
 	}
 	in := c.next.start - p.at()

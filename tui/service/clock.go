@@ -5,6 +5,7 @@ import (
 
 	"barline/brew"
 	"barline/brew/bar"
+	"barline/tui/draw"
 	"barline/tui/stage"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -140,5 +141,5 @@ func (p Page) overslept(msg tickMsg) (Page, tea.Cmd) {
 			cmds = append(cmds, cmd)
 		}
 	}
-	return p.say("! "+msg.slept, cautionRole), tea.Batch(cmds...)
+	return p.say("! "+msg.slept, draw.Caution), tea.Batch(cmds...)
 }

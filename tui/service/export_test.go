@@ -25,3 +25,6 @@ func (p Page) Ready(order int) string { return p.readyText(p.look.Tickets[order]
 
 // Quiet reports whether nothing stands over the lanes.
 func (p Page) Quiet() bool { return p.help == 0 && p.ask.what == nothing }
+
+// Markers returns whose mark each of the mark keys is.
+func (k KeyMap) Markers(people int) []int { return k.markers(people) }

@@ -71,7 +71,7 @@ var scenes = []scene{
 		wide: []string{"1 press: Pour to 210 g, by 0:52, 110 g to go", "[x] 1 press: bloom, end 0.0 s on time", "8:19"}},
 	{name: "three-lanes", opt: alone, play: func(p *player) *player { return p.order("142", 5).serve(310) }},
 	{name: "six-lanes", opt: alone, play: func(p *player) *player { return p.order("142635", 5).serve(350) }},
-	{name: "twelve-lanes", opt: narrow, play: func(p *player) *player { return p.order("142635142635", 5).serve(345) }},
+	{name: "twelve-lanes", opt: narrow, play: func(p *player) *player { return p.order("142635142635", 5).serve(140) }},
 	{name: "lull", opt: alone, play: func(p *player) *player { return p.order("1", 5).serve(150) },
 		spells: []string{"hands free until 8:18:05", "next in 35 s", "Open: plunger out", "may wait 3 s"}, large: []string{"WAIT", "35 s", "1"}},
 	{name: "zero-awaited", opt: alone, play: func(p *player) *player { return p.order("1", 5).serve(84).wait(97) },

@@ -20,9 +20,15 @@ func (p Page) footKeys() []key.Binding {
 		return all
 	}
 	var own []key.Binding
-	for person, name := range people {
-		mark := k.personKey(person)
-		own = append(own, key.NewBinding(key.WithKeys(mark), key.WithHelp(keys.Name(mark), draw.Fit(name, nameWidth)+"'s mark")))
+	for i, person := range k.markers(len(people)) {
+		mark, whose := k.Mark.Keys()[i], "mark"
+		switch {
+		case person >= 0:
+			whose = draw.Fit(people[person], nameWidth) + "'s mark"
+		case i >= len(people):
+			continue // it marks, too, but the others say more
+		}
+		own = append(own, key.NewBinding(key.WithKeys(mark), key.WithHelp(keys.Name(mark), whose)))
 	}
 	return append(own, all[1:]...)
 }

@@ -1,6 +1,7 @@
 package service
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -99,7 +100,11 @@ func (k KeyMap) Choosing() []key.Binding {
 func (k KeyMap) Counting() []key.Binding { return []key.Binding{k.More, k.Less, k.Mark, k.Back} }
 
 // Sure returns the keys while the page asks whether it is meant.
-func (k KeyMap) Sure() []key.Binding { return []key.Binding{k.Yes, k.Mark, as(k.Back, "no")} }
+func (k KeyMap) Sure() []key.Binding {
+	no := as(k.Back, "no")
+	no.SetKeys("esc") // whoever presses ctrl-c twice wants to be out
+	return []key.Binding{k.Yes, k.Mark, no}
+}
 
 // Typing returns the keys while a line is typed.
 func (k KeyMap) Typing() []key.Binding { return []key.Binding{k.Enter, k.Back} }
@@ -107,22 +112,25 @@ func (k KeyMap) Typing() []key.Binding { return []key.Binding{k.Enter, k.Back} }
 // Over returns the keys after the service.
 func (k KeyMap) Over() []key.Binding { return []key.Binding{as(k.Leave, "leave"), k.Down, k.Up} }
 
-// personKey returns the key with which a person marks, and whether it is
-// theirs alone: with several persons each has one of the mark keys, and who
-// comes after the last key shares it.
-func (k KeyMap) personKey(person int) string {
-	all := k.Mark.Keys()
-	return all[min(person, len(all)-1)]
+// markers returns whose mark each of the mark keys is, of so many persons, -1
+// for anybody's: with several persons each has one of the keys, and those for
+// whom there is none share the last.
+func (k KeyMap) markers(people int) []int {
+	out := make([]int, len(k.Mark.Keys()))
+	for i := range out {
+		out[i] = -1
+		shared := i == len(out)-1 && people > len(out)
+		if people > 1 && i < people && !shared {
+			out[i] = i
+		}
+	}
+	return out
 }
 
-// marker returns whose mark a key is: -1 for anybody's.
+// marker returns whose mark a key is, -1 for anybody's.
 func (k KeyMap) marker(name string, people int) int {
-	if people > 1 {
-		for person := range people {
-			if k.personKey(person) == name {
-				return person
-			}
-		}
+	if i := slices.Index(k.Mark.Keys(), name); i >= 0 {
+		return k.markers(people)[i]
 	}
 	return -1
 }

@@ -30,7 +30,8 @@ type Page struct {
 	guard   keys.Guard
 	ask     ask
 	input   textinput.Model
-	help    int // the page of the help that is shown, from 1; 0 for none
+	help    int           // the page of the help that is shown, from 1; 0 for none
+	empty   time.Duration // until when a kettle gives no water, as far as the page was told
 	notice  notice
 	flash   flash
 	record  record
@@ -58,8 +59,6 @@ type flash struct {
 const (
 	noticeFor = 6 * time.Second
 	flashFor  = time.Second
-
-	plainRole = draw.Plain
 )
 
 // New returns the page of a service that is under way, or begins.
@@ -168,7 +167,9 @@ func (p Page) fold(e bar.ServiceEvent) (Page, bar.Result, tea.Cmd) {
 		return p.say(result.Why, draw.Faint), result, nil
 	}
 	p.service = next
-	p.plans.anew = p.plans.anew || changesMuch(e.Kind)
+	if e.Kind == bar.KettleEmpty {
+		p.empty = e.Until
+	}
 	if e.Kind == bar.MenuChanged || e.Kind == bar.PeopleChanged {
 		p = p.fitted()
 	}

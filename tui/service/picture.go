@@ -1,6 +1,7 @@
 package service
 
 import (
+	"fmt"
 	"strings"
 	"time"
 
@@ -13,9 +14,7 @@ import (
 // long as it lasts: that of its lane's key. Orders without one come last.
 func (p Page) picture(c cast) draw.Picture {
 	pic := draw.Picture{Now: p.opt.Opened + p.at(), Lanes: p.slots(), Rolling: true}
-	if p.width < wide {
-		pic.Column = 6 * time.Second
-	}
+	pic.Column = column(p.width)
 	var keyless []draw.Lane
 	for _, j := range p.live() {
 		lane := p.lane(j, c)
@@ -32,9 +31,17 @@ func (p Page) picture(c cast) draw.Picture {
 	return pic
 }
 
-// wide is from how many columns on a picture shows the next minutes at the
-// usual scale.
-const wide = 120
+// column returns what a column holds, so that some five minutes are shown on
+// any screen but a narrow one.
+func column(width int) time.Duration {
+	const beside, minutes = 30, 300 // columns beside the time, seconds of it
+	for _, seconds := range []int{2, 4} {
+		if (width-beside)*seconds >= minutes {
+			return time.Duration(seconds) * time.Second
+		}
+	}
+	return 6 * time.Second
+}
 
 // slots returns an empty lane for each key up to the last that is in use.
 func (p Page) slots() []draw.Lane {
@@ -58,6 +65,9 @@ func (p Page) lane(j int, c cast) draw.Lane {
 	var out draw.Lane
 	if n := p.service.BrewOf(j); n >= 0 {
 		out = stage.LaneOf(p.service.Lane(n), p.opt.Opened+t.Zero, func(beat int) bool { return p.isHollow(n, beat) })
+		if last := len(out.Stair) - 1; last >= 0 {
+			out.Stair = append(out.Stair, draw.Level{At: out.Stair[last].At}) // no water stands behind the brew's end
+		}
 	}
 	for _, do := range t.Coming {
 		if do.Cue < 0 || t.Brew < 0 {
@@ -81,12 +91,19 @@ func (p Page) span(do bar.Do) draw.Span {
 	return draw.Span{Start: p.opt.Opened + do.Start, End: p.opt.Opened + do.End, Busy: do.Hands, Chore: do.Cue < 0, Label: label}
 }
 
-// noted is what stands right of a lane: whose it is, and when its cup is
-// ready.
+// roomy is from how many columns on there is room for how far an order is, in
+// words; on any other screen its bar says that.
+const roomy = 120
+
+// noted is what stands right of a lane: whose it is, when its cup is ready,
+// and how far it is.
 func (p Page) noted(t bar.TicketLook) string {
 	ready := p.readyText(t)
+	if p.width >= roomy && t.State != bar.OrderHeldBack {
+		ready = fmt.Sprintf("%-6s %s", ready, t.State)
+	}
 	if people := p.look.People; len(people) > 1 && t.Person >= 0 {
-		return draw.Fit(people[t.Person].Name, 4) + " " + ready
+		return fmt.Sprintf("%-*s %s", min(p.longestPerson(), 4), draw.Fit(people[t.Person].Name, 4), ready)
 	}
 	return ready
 }

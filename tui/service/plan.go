@@ -6,6 +6,7 @@ import (
 
 	"barline/brew"
 	"barline/brew/bar"
+	"barline/tui/draw"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
@@ -27,7 +28,6 @@ const retryAfter = 5 * time.Second
 // plans is what the page knows of its planning.
 type plans struct {
 	busy   bool          // a first plan is being looked for
-	anew   bool          // things are otherwise than when the plan was made: a better one is taken at once
 	failed int           // the count of events at which none was found, -1 for never
 	at     time.Duration // when that was
 	fault  error
@@ -61,50 +61,24 @@ func (p Page) replan() (Page, tea.Cmd) {
 		return p, nil
 	}
 	p.plans.busy = true
-	return p, first(p.service, at, p.plans.anew, p.opt.Now, p.opt.Menu)
-}
-
-// changesMuch reports whether an event makes another plan out of what is to be
-// done, and not only another time for it.
-func changesMuch(k bar.ServiceKind) bool {
-	switch k {
-	case bar.OrderCancelled, bar.OrderRemade, bar.OrderHeld, bar.OrderReleased, bar.OrderMovedUp,
-		bar.KitChanged, bar.KettleEmpty, bar.PeopleChanged, bar.MenuChanged, bar.StartTakenBack:
-		return true
-	}
-	return false
+	return p, first(p.service, at, p.opt.Now, p.opt.Menu)
 }
 
 // first looks for the plan that is shown at once: the one in force as far as it
-// can be kept; where there is none, or things are otherwise, the best of the
-// first slice; else the first of all.
-func first(s bar.Service, at time.Duration, anew bool, now func() time.Duration, menu func() []*brew.Plan) tea.Cmd {
+// can be kept, else the best of the first slice, else the first of all.
+func first(s bar.Service, at time.Duration, now func() time.Duration, menu func() []*brew.Plan) tea.Cmd {
 	return func() tea.Msg {
 		msg := plannedMsg{count: s.Count(), search: s.Replan(at)}
 		if menu != nil {
 			msg.menu = menu()
 		}
 		msg.schedule, msg.found = msg.search.Kept()
-		if msg.found && anew {
-			advance(msg.search, now)
-			msg.schedule = gaining(msg.search, msg.schedule)
-		}
 		for more := true; more && !msg.found; {
 			more = advance(msg.search, now)
 			msg.schedule, msg.found = msg.search.Best()
 		}
 		return msg
 	}
-}
-
-// gaining returns the best plan that was found where people wait noticeably
-// less with it, else the one that is kept.
-func gaining(r *bar.Replan, kept bar.Schedule) bar.Schedule {
-	best, found := r.Best()
-	if !found || r.Value(r.Plan(kept)).Wait-r.Value(r.Plan(best)).Wait < bar.Gain {
-		return kept
-	}
-	return best
 }
 
 // advance searches for a slice and reports whether there is more to do.
@@ -133,7 +107,7 @@ func (p Page) planned(msg plannedMsg) (Page, tea.Cmd) {
 		p.plans.failed, p.plans.at, p.plans.fault = msg.count, p.at(), msg.search.Err()
 		return p, nil
 	}
-	p.plans.fault, p.plans.anew = nil, false
+	p.plans.fault = nil
 	p, cmd := p.adopt(msg.schedule)
 	again := searchedMsg{count: p.service.Count(), search: msg.search, adopted: msg.schedule}
 	return p, tea.Batch(cmd, again.on(p.opt.Now, p.pace.At))
@@ -190,7 +164,7 @@ func (p Page) freshMenu(menu []*brew.Plan) (Page, tea.Cmd) {
 		p.files = replaced(p.files, i, menu[i])
 		var cmd tea.Cmd
 		p, _, cmd = p.apply(bar.ServiceEvent{Kind: bar.MenuChanged, Source: brew.FromClock, Dish: i, Plan: menu[i]})
-		p = p.say(d.Plan.Name+" was edited; it counts from the next start", plainRole)
+		p = p.say(d.Plan.Name+" was edited; it counts from the next start", draw.Plain)
 		cmds = append(cmds, cmd)
 	}
 	return p, tea.Batch(cmds...)

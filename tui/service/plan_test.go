@@ -26,7 +26,7 @@ func TestPlansAreLookedForInCommands(t *testing.T) {
 
 // A plan that was made before something happened is not adopted.
 func TestAPlanThatKnowsTooLittleIsMadeAgain(t *testing.T) {
-	p, k := recorded(t, alone(t))
+	p := opened(t, 80, 24, alone(t))
 	p.slow = true
 	p.order("2", 5)
 	cmds := p.cmds
@@ -37,14 +37,43 @@ func TestAPlanThatKnowsTooLittleIsMadeAgain(t *testing.T) {
 			p.send(msg)
 		}
 	}
-	if got := k.kinds()[bar.PlanAdopted]; got != 0 {
-		t.Errorf("%d plans were adopted that knew of one order", got)
+	if got := p.page.Service().Look(p.page.At()).Tickets[0].Sure; got != bar.SureNot {
+		t.Errorf("a plan was adopted that knew of one order: its cup is %s", got)
 	}
 	p.settle()
 	for _, tk := range p.page.Service().Look(p.page.At()).Tickets {
 		if tk.Sure != bar.SurePlanned {
 			t.Errorf("order %d is not planned", tk.Order)
 		}
+	}
+}
+
+// Where things are otherwise than when the plan was made, a plan that gains
+// enough is shown at once, whatever it changes: the first one that comes back.
+func TestWhatAChangeGainsIsUsedAtOnce(t *testing.T) {
+	for name, change := range map[string]func(p *player){
+		"a person more":     func(p *player) { p.press("p", 9).write(", Bo", 10).press("enter", 12) },
+		"an order less":     func(p *player) { p.press("x", 9).press("2", 10).press("y", 12) },
+		"an order held":     func(p *player) { p.press("h", 9).press("2", 12) },
+		"an order moved up": func(p *player) { p.press("m", 9).press("3", 12) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := opened(t, 80, 24, alone(t)).order("1446", 5)
+			ready := func(order int) time.Duration { return p.page.Service().Look(p.page.At()).Tickets[order].Ready }
+			before := ready(2)
+			p.slow = true
+			change(p)
+			cmds := p.cmds
+			p.cmds = nil
+			for _, msg := range results(cmds) {
+				if reflect.TypeOf(msg).Name() == "plannedMsg" {
+					p.send(msg)
+				}
+			}
+			if after := ready(2); after >= before-time.Minute {
+				t.Errorf("the third cup is ready at %v, it was at %v", after, before)
+			}
+		})
 	}
 }
 
@@ -151,8 +180,15 @@ func TestLeavingWaitsForTheRecord(t *testing.T) {
 	p.order("1", 5).serve(400)
 	p.slow = true
 	p.press("q", 401).press("y", 402).press("q", 404)
-	if p.left {
-		t.Error("it leaves at once")
+	msgs := results(p.cmds)
+	p.cmds = nil
+	for _, msg := range msgs {
+		switch reflect.TypeOf(msg).Name() {
+		case "LeftMsg":
+			t.Error("it leaves at once")
+		case "savedMsg":
+			p.send(msg)
+		}
 	}
 	if p.settle(); !p.left {
 		t.Error("it does not leave when the record has answered")
@@ -166,6 +202,9 @@ func TestAFailingRecordIsTold(t *testing.T) {
 	p := opened(t, 80, 24, opt).order("1", 5)
 	if err := p.page.Unsaved(); !errors.Is(err, errDisk) {
 		t.Errorf("unsaved: %v", err)
+	}
+	if s := seen(p.serve(94)); !s.spells("[ ] 1 press: bloom, end") {
+		t.Error("a mark that is not kept is shown as safe")
 	}
 }
 
@@ -194,5 +233,18 @@ func TestTheBellRings(t *testing.T) {
 	p.press("f20", start.Seconds()+0.01)
 	if len(rung) != 1 || rung[0] != 2 {
 		t.Errorf("at it %v rang", rung)
+	}
+}
+
+// The bell rings once for a brew that is to begin, however long it waits.
+func TestTheBellDoesNotNag(t *testing.T) {
+	var rung []int
+	opt := alone(t)
+	opt.Bell = func(n int) { rung = append(rung, n) }
+	p := opened(t, 80, 24, opt).order("1", 5).serve(84)
+	rung = nil
+	p.wait(110)
+	if !reflect.DeepEqual(rung, []int{2}) {
+		t.Errorf("%v rang while the brew waited to begin, want two strokes once", rung)
 	}
 }

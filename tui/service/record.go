@@ -6,13 +6,10 @@ import (
 
 	"barline/brew"
 	"barline/brew/bar"
-	"barline/tui/draw"
 	"barline/tui/live"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
-
-const cautionRole = draw.Caution
 
 // record is what the page knows of the service's record.
 type record struct {

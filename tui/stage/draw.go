@@ -70,12 +70,12 @@ func (s screen) clock() {
 	}
 	f := faceFor(badge, beside, b.W, b.H, s.ascii) // smaller where it is later than was thought
 	if badge != "" && b.H > 0 {
-		Figure(s.Canvas, 0, b.Bottom()-int(f), f, badge, s.actionRole(), s.ascii)
+		Figure(s.Canvas, 0, b.Bottom()-int(f), f, badge, draw.Key, s.ascii)
 	}
 	s.large(b, badgeWidth(badge, f), f, clock, role, f, amount, draw.Water)
 }
 
-// actionRole is how the action and the lane that it is in stand out.
+// actionRole is how the action stands out.
 func (s screen) actionRole() draw.Role {
 	if s.v.On {
 		return draw.Now

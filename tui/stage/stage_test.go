@@ -55,29 +55,21 @@ func TestWhatMustBeSeenIsThereWhole(t *testing.T) {
 	}
 }
 
-// The badge is as large as the clock, stands in the action's role, and pushes
-// out the weight's unit before the figures get smaller.
+// The badge is as large as the clock and looks like the key that it is: it
+// must not be taken for a part of the clock, nor of the action below it.
 func TestTheBadgeStandsBeforeTheClock(t *testing.T) {
 	for _, c := range []struct {
 		width, height int
 		face          draw.Face
 	}{{40, 12, draw.Short}, {80, 24, draw.Tall}, {200, 60, 2 * draw.Tall}} {
 		canvas, text := drawn(c.width, c.height, needs(), full())
-		badge := draw.Figures("2", c.face, draw.Now, false)
+		badge := draw.Figures("2", c.face, draw.Key, false)
 		y := firstRow(canvas, c.face)
 		for row := range badge.Height {
 			for col := range badge.Width {
 				if got, want := canvas.At(col, y+row), badge.At(col, row); got != want {
 					t.Fatalf("%d by %d: the cell at %d,%d of the badge is %v, want %v:\n%s", c.width, c.height, col, row, got, want, text)
 				}
-			}
-		}
-		v := full()
-		v.On = false
-		canvas, _ = drawn(c.width, c.height, needs(), v)
-		for x := range badge.Width {
-			if canvas.At(x, y).Role == draw.Now {
-				t.Errorf("%d by %d: the badge stands out though nothing is on", c.width, c.height)
 			}
 		}
 	}
@@ -191,5 +183,24 @@ func TestCountdownsAndWords(t *testing.T) {
 	}
 	if got := fmt.Sprint(stage.Word(brew.Pour), stage.Percent(0.29), stage.Weight(1499*brew.Milligram)); got != "POUR29%1 g" {
 		t.Errorf("got %q", got)
+	}
+}
+
+// Behind a badge the weight does without its unit before the figures get
+// smaller.
+func TestTheUnitGivesWayToTheBadge(t *testing.T) {
+	n := needs()
+	n.Clock = "10:00"
+	if got := stage.Lay(80, 24, n, false)[stage.ClockPart].H; got != int(draw.Tall) {
+		t.Errorf("the clock has %d rows, want %d", got, draw.Tall)
+	}
+	v := full()
+	v.Clock = "10:12"
+	c, text := drawn(80, 24, n, v)
+	figure := draw.Figures("288", draw.Tall, draw.Water, false)
+	for x := range figure.Width {
+		if got, want := c.At(80-figure.Width+x, firstRow(c, draw.Tall)), figure.At(x, 0); got != want {
+			t.Fatalf("the weight without its unit is not at the right end:\n%s", text)
+		}
 	}
 }
