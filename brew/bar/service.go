@@ -49,6 +49,7 @@ type Service struct {
 	closed  bool
 	stale   bool // something happened that the plan does not know
 	anew    bool // and after which the plan in force may not be good any more
+	bulk    bool // many events are folded in at once: the plan is weighed in the end
 	latest  time.Duration
 	count   int // of events
 }
@@ -66,7 +67,6 @@ type order struct {
 	placed    time.Duration
 	taken     *Dish // from its first act on, as it was then; nil before
 	timing    *Slot // nil where it is not planned
-	ends      []int // of its acts, as they were when that was adopted
 	slacks    []Slack
 	who       []int   // who does each act, -1 for nobody
 	chores    []Fixed // that are done or under way

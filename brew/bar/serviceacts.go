@@ -84,15 +84,18 @@ func (o *order) zero() int {
 	return o.timing.Zero
 }
 
-// whoDoes returns who does an act, -1 for nobody.
+// whoDoes returns who does an act, -1 for one that needs no hands. Where more is
+// done at once than there are hands it is whoever did the brew's act before.
 func (s *Service) whoDoes(o *order, a int) int {
-	switch {
-	case a < len(o.who) && o.who[a] < len(s.people):
-		return o.who[a]
-	case slices.Contains(s.dishOf(o).Pattern.Acts[a].Uses, Hands):
-		return 0
+	if !slices.Contains(s.dishOf(o).Pattern.Acts[a].Uses, Hands) {
+		return -1
 	}
-	return -1
+	for ; a >= 0; a-- {
+		if a < len(o.who) && o.who[a] >= 0 && o.who[a] < len(s.people) {
+			return o.who[a]
+		}
+	}
+	return 0
 }
 
 func (s *Service) dishOf(o *order) *Dish {

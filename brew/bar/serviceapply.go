@@ -193,11 +193,8 @@ func (s *Service) drop(n int, at time.Duration, why string) []Happening {
 	return s.stop(o.brew, at, why)
 }
 
-// stop ends a brew that runs.
+// stop ends a brew, unless it has ended. Nothing of it can be taken back then.
 func (s *Service) stop(n int, at time.Duration, why string) []Happening {
-	if how, _, _ := s.brews[n].lane.Ending(); how != brew.Running {
-		return nil
-	}
 	s.forget(n)
 	return s.give(n, brew.Event{Kind: brew.EventStop, At: at, Source: brew.FromClock, Text: why})
 }

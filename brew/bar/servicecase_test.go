@@ -87,7 +87,7 @@ func TestAnOrderIsWaitingPreparingBrewingServingServed(t *testing.T) {
 	if tk := l.Tickets[0]; tk.State != bar.OrderBrewing || tk.Sure != bar.SureFirm || tk.Ready != at(25+85) || tk.Zero != at(25) || tk.Brew != 0 {
 		t.Errorf("while it brews: %+v", tk)
 	}
-	if d := l.People[0]; d.Now != nil || d.Next == nil || d.Next.Name != "second pour" || d.Free != at(15) {
+	if d := l.People[0]; d.Now != nil || d.Next == nil || d.Next.Name != "second pour" || d.Free != at(15) || d.Next.May != at(10) {
 		t.Errorf("in the lull: %+v", d)
 	}
 	if w := l.Waiting; len(w) != 1 || w[0].Order != 0 || w[0].Called != at(35) || w[0].Person != 0 {
@@ -103,6 +103,20 @@ func TestAnOrderIsWaitingPreparingBrewingServingServed(t *testing.T) {
 	l = h.s.Look(at(300))
 	if l.Tickets[0].State != bar.OrderServed || !l.Over || len(l.Tickets[0].Coming) != 0 {
 		t.Errorf("at the end: %+v", l.Tickets[0])
+	}
+	if r := h.do(at(300), bar.OrderCancelled, 0); r.Why != "it is served already" {
+		t.Errorf("cancelled at the end: %q", r.Why)
+	}
+}
+
+// What a slip has used up of a window is gone: a pour that hangs on one that
+// ended eight seconds late may wait two of its ten.
+func TestASlipUsesUpTheWindow(t *testing.T) {
+	h := opened(t, 1, "Ada")
+	h.brewIt(at(20), brew.EventStart, 0)
+	h.brewIt(at(38), brew.EventMark, 0)
+	if d := h.s.Look(at(38)).People[0].Next; d.Name != "second pour" || d.Start != at(58) || d.May != at(2) {
+		t.Errorf("next: %+v", d)
 	}
 }
 
@@ -159,26 +173,29 @@ func TestWhatMakesNoSenseInAServiceIsRefused(t *testing.T) {
 		return bar.ServiceEvent{Kind: bar.BrewEvent, Order: order, Brew: brew.Event{Kind: kind}}
 	}
 	for want, e := range map[string]bar.ServiceEvent{
-		"there is no such recipe":                          {Kind: bar.OrderPlaced, Ticket: bar.Ticket{Dish: 1}},
-		"there is no such order":                           {Kind: bar.OrderCancelled, Order: 2},
-		"its brew has begun":                               {Kind: bar.OrderHeld},
-		"that moment is past":                              {Kind: bar.OrderHeld, Order: 1, Until: at(21)},
-		"it is not held":                                   {Kind: bar.OrderReleased, Order: 1},
-		"its brew has begun already":                       brewEvent(0, brew.EventStart),
-		"its brew has not begun":                           brewEvent(1, brew.EventMark),
-		"what must wait is said by the plan":               brewEvent(0, brew.EventMoved),
-		"there is nothing to take back":                    brewEvent(0, brew.EventUndo),
-		"there are only 2 brewers":                         {Kind: bar.KitChanged, Out: bar.Kit{Brewers: 3}},
-		"one kettle must stay; say until when it is empty": {Kind: bar.KitChanged, Out: bar.Kit{Kettles: 1}},
-		"fewer than none cannot be out of use":             {Kind: bar.KitChanged, Out: bar.Kit{Scales: -1}},
-		"somebody must be at work":                         {Kind: bar.PeopleChanged},
-		"there is no such chore":                           {Kind: bar.ChoreDone, Order: 1, Act: 1},
-		"it is not its time":                               {Kind: bar.ChoreDone, Act: 0},
-		"there is no plan":                                 {Kind: bar.PlanAdopted},
-		"the plan is for another recipe":                   {Kind: bar.PlanAdopted, Schedule: &bar.Schedule{Slots: []bar.Slot{{Order: 1}}}},
-		"the plan is for an order that is not there":       {Kind: bar.PlanAdopted, Schedule: &bar.Schedule{Slots: []bar.Slot{{Order: 7}}}},
-		"there is no such event":                           {Kind: "dance"},
-		"a start can be taken back only in the first 15 s": {Kind: bar.StartTakenBack, At: at(36)},
+		"there is no such recipe":                                     {Kind: bar.OrderPlaced, Ticket: bar.Ticket{Dish: 1}},
+		"there is no such order":                                      {Kind: bar.OrderCancelled, Order: 2},
+		"its brew has begun":                                          {Kind: bar.OrderHeld},
+		"that moment is past":                                         {Kind: bar.OrderHeld, Order: 1, Until: at(21)},
+		"it is not held":                                              {Kind: bar.OrderReleased, Order: 1},
+		"its brew has begun already":                                  brewEvent(0, brew.EventStart),
+		"its brew has not begun":                                      brewEvent(1, brew.EventMark),
+		"what must wait is said by the plan":                          brewEvent(0, brew.EventMoved),
+		"there is nothing to take back":                               brewEvent(0, brew.EventUndo),
+		"there are only 2 brewers":                                    {Kind: bar.KitChanged, Out: bar.Kit{Brewers: 3}},
+		"one kettle must stay; say until when it is empty":            {Kind: bar.KitChanged, Out: bar.Kit{Kettles: 1}},
+		"fewer than none cannot be out of use":                        {Kind: bar.KitChanged, Out: bar.Kit{Scales: -1}},
+		"somebody must be at work":                                    {Kind: bar.PeopleChanged},
+		"there is no such chore":                                      {Kind: bar.ChoreDone, Order: 1, Act: 1},
+		"it is not its time":                                          {Kind: bar.ChoreDone, Act: 0},
+		"there is no plan":                                            {Kind: bar.PlanAdopted},
+		"the plan is for another recipe":                              {Kind: bar.PlanAdopted, Schedule: &bar.Schedule{Slots: []bar.Slot{{Order: 1}}}},
+		"the plan is for an order that is not there":                  {Kind: bar.PlanAdopted, Schedule: &bar.Schedule{Slots: []bar.Slot{{Order: 7}}}},
+		"there is no such event":                                      {Kind: "dance"},
+		"a service lasts a day":                                       {Kind: bar.OrderPlaced, At: 28 * time.Hour},
+		"a service takes orders for a day; close it and open another": {Kind: bar.OrderPlaced, At: 25 * time.Hour},
+		"the plan goes beyond a day":                                  {Kind: bar.PlanAdopted, Schedule: &bar.Schedule{Slots: []bar.Slot{{Order: 1, Zero: 1 << 40, Starts: make([]int, 8)}}}},
+		"a start can be taken back only in the first 15 s":            {Kind: bar.StartTakenBack, At: at(36)},
 	} {
 		before := h.s
 		e.At = max(e.At, at(22))
@@ -262,6 +279,12 @@ func TestAZeroIsCalledOnAndOn(t *testing.T) {
 	if tk := h.ticket(at(60), 0); tk.Zero < at(55) || tk.Ready-tk.Zero != at(85) || !tk.Coming[0].Late {
 		t.Errorf("overdue: %+v", tk)
 	}
+	if tk := h.ticket(at(63), 0); tk.Zero != at(63) || tk.Ready != at(63+85) || tk.Coming[0].Start != at(63) {
+		t.Errorf("overdue between two plans: %+v", tk)
+	}
+	if h.plans < 8 || h.plans > 12 {
+		t.Errorf("%d plans in 40 s, one each 5 s is wanted", h.plans)
+	}
 }
 
 // While an order that does not run is overdue, no cue of one that runs waits
@@ -290,6 +313,9 @@ func TestWhereTwoBrewsCollideOneIsMoved(t *testing.T) {
 	if len(l.Gives) == 0 || h.moved == 0 {
 		t.Fatalf("%d gave way, %d cues were moved", len(l.Gives), h.moved)
 	}
+	if d := h.s.Look(at(31)).People[0].Now; d == nil || d.Order != 1 || d.Name != "bloom" {
+		t.Errorf("while both pour, of which the first is done: %+v", d)
+	}
 	moved := slices.ContainsFunc(h.made, func(b bar.Happening) bool { return b.Event.Kind == brew.EventMoved && b.Event.Source == brew.FromClock })
 	busy := map[int]int{}
 	for n := range 2 {
@@ -308,6 +334,9 @@ func TestWhereTwoBrewsCollideOneIsMoved(t *testing.T) {
 	}
 	if !moved {
 		t.Error("nothing was moved by the clock")
+	}
+	if !slices.ContainsFunc(l.Tickets[1-l.Gives[0].Order].Coming, func(d bar.Do) bool { return d.May > 0 }) {
+		t.Error("where one gives way no slack is told of any")
 	}
 	// Once the one in its way is cancelled, what had to wait need not any more.
 	giver := l.Gives[0].Order
@@ -395,6 +424,14 @@ func TestTheQueueOfAService(t *testing.T) {
 	if tk := h.ticket(at(2), 0); tk.State != bar.OrderHeldBack || tk.Until != at(400) || tk.Coming[0].Start < at(400) {
 		t.Errorf("held: %+v", tk)
 	}
+	h.apply(bar.ServiceEvent{Kind: bar.OrderHeld, At: at(2), Order: 3, Until: at(300)})
+	h.replan(at(2))
+	for j, until := range map[int]int{0: 400, 3: 300} {
+		if tk := h.ticket(at(2), j); len(tk.Coming) == 0 || tk.Coming[0].Start < at(until) {
+			t.Errorf("of two that are held: %+v", tk)
+		}
+	}
+	h.do(at(3), bar.OrderReleased, 3)
 	h.do(at(3), bar.OrderReleased, 0)
 	if tk := h.ticket(at(3), 0); tk.State != bar.OrderWaiting || tk.Coming[0].Start >= at(400) {
 		t.Errorf("let go: %+v", tk)
@@ -457,6 +494,9 @@ func TestUndoTakesBackTheLatest(t *testing.T) {
 	}
 	h.replan(at(34))
 	h.brewIt(at(40), brew.EventStart, 0)
+	if _, why := h.s.Undo(at(56)); why != "a start can be taken back only in the first 15 s" {
+		t.Errorf("a start that is long ago: %q", why)
+	}
 	if h.s.Brews() != 2 || h.s.BrewOf(0) != 1 || h.s.OrderOf(1) != 0 {
 		t.Errorf("%d brews, the order's is %d", h.s.Brews(), h.s.BrewOf(0))
 	}
@@ -534,4 +574,110 @@ func TestAnEmptyKettleHoldsPoursUp(t *testing.T) {
 	if start, _ := h.s.Lane(0).Span(2); start > at(40) {
 		t.Errorf("the kettle is full at 40, the pour due by 60 is called %v behind the start", start)
 	}
+}
+
+// What has its brewer does not wait for what has none, whoever was moved up:
+// else neither could go on.
+func TestWhoHasTheBrewerGoesFirst(t *testing.T) {
+	h := newShift(t, 0, bar.Opening{Menu: shippedMenu(t, "quayside-press"), People: []string{"Ada"}})
+	for range 2 {
+		h.apply(bar.ServiceEvent{Kind: bar.OrderPlaced})
+	}
+	for act := range 4 {
+		h.apply(bar.ServiceEvent{Kind: bar.ChoreDone, At: at(act), Act: act})
+	}
+	h.apply(bar.ServiceEvent{Kind: bar.ChoreDone, At: at(5), Order: 1})
+	h.do(at(6), bar.OrderMovedUp, 1)
+	first, second := h.ticket(at(6), 0), h.ticket(at(6), 1)
+	if first.Zero >= second.Zero || second.Zero < first.Ready {
+		t.Errorf("with one brewer the first begins at %v and is ready at %v, the other begins at %v", first.Zero, first.Ready, second.Zero)
+	}
+}
+
+// With a brewer out of use there is one lane less.
+func TestABrewerOutIsOneLaneLess(t *testing.T) {
+	h := opened(t, 2, "Ada", "Ben")
+	if a, b := h.ticket(0, 0), h.ticket(0, 1); b.Zero >= a.Ready {
+		t.Fatalf("with two brewers %v and %v", a.Ready, b.Zero)
+	}
+	h.apply(bar.ServiceEvent{Kind: bar.KitChanged, Out: bar.Kit{Brewers: 1}})
+	h.replan(0)
+	if a, b := h.ticket(0, 0), h.ticket(0, 1); b.Zero < a.Ready {
+		t.Errorf("with one brewer the first is ready at %v, the other begins at %v", a.Ready, b.Zero)
+	}
+	if all, out := h.s.Kit(); all.Brewers != 2 || out.Brewers != 1 {
+		t.Errorf("%+v, %+v out", all, out)
+	}
+}
+
+// Of zeros that were called one after the other the prompted one is begun, not
+// the one that was called last.
+func TestThePromptedZeroIsBegun(t *testing.T) {
+	h := opened(t, 1, "Ada", "Ben")
+	h.apply(bar.ServiceEvent{Kind: bar.OrderPlaced, At: at(5)})
+	for now := 5; now <= 60; now++ {
+		h.replan(at(now))
+	}
+	if w := h.s.Look(at(60)).Waiting; len(w) != 2 || w[0].Called == w[1].Called {
+		t.Fatalf("waiting: %+v", w)
+	}
+	for j := range 2 {
+		if got, _ := h.s.Nearest(at(60), j, -1); got.Order != j || got.Kind != brew.EventStart || !got.Tie {
+			t.Errorf("prompted %d: %+v", j, got)
+		}
+	}
+}
+
+// A dish has an act for each cue and each gap, behind what it is called behind;
+// a cue may come later, as its window says, and never sooner.
+func TestADishIsWhatALaneCanDo(t *testing.T) {
+	d := bar.NewDish(quickCone(t))
+	for i, want := range []bar.Act{
+		{Name: "Grind", Uses: []int{bar.Hands}, Start: -20, Length: 20, Early: bar.DefaultFloat, Cue: -1},
+		{Name: "bloom", Uses: []int{bar.Hands, bar.Kettle}, Length: 10, Behind: []int{0}, Cue: 0},
+		{Name: "wait", Start: 10, Length: 20, Late: 3600, Behind: []int{1}, Cue: 1},
+		{Name: "second pour", Uses: []int{bar.Hands, bar.Kettle}, Start: 30, Length: 20, Late: 10, Behind: []int{1, 2}, Cue: 2},
+		{Name: "swirl", Uses: []int{bar.Hands}, Start: 60, Length: 5, Late: 10, Behind: []int{3}, Cue: 3},
+		{Name: "wait", Start: 65, Length: 15, Late: 3600, Behind: []int{4}, Cue: -1},
+		{Name: "lift", Uses: []int{bar.Hands}, Start: 80, Length: 5, Late: 10, Behind: []int{4, 5}, Cue: 4},
+		{Name: "Rinse the cone", Uses: []int{bar.Hands}, Start: 85, Length: 10, Late: bar.DefaultFloat, Behind: []int{6}, Cue: -1},
+	} {
+		if i >= len(d.Pattern.Acts) || !equalActs(d.Pattern.Acts[i], want) {
+			t.Errorf("act %d: %+v, want %+v", i, d.Pattern.Acts[i], want)
+		}
+	}
+	if len(d.Pattern.Acts) != 8 || d.Pattern.Done != 6 {
+		t.Errorf("%d acts, ready with number %d", len(d.Pattern.Acts), d.Pattern.Done)
+	}
+	if holds := []bar.Hold{{Resource: bar.Brewer, From: 0, To: 7}, {Resource: bar.Scale, From: 1, To: 4}}; !slices.Equal(d.Pattern.Holds, holds) {
+		t.Errorf("holds %+v, want %+v", d.Pattern.Holds, holds)
+	}
+	for act, want := range map[int]string{0: "Grind", 7: "Rinse the cone", 3: "", 5: ""} {
+		if c, is := d.Chore(act); c.Do != want || is != (want != "") {
+			t.Errorf("chore %d: %q, %v", act, c.Do, is)
+		}
+	}
+}
+
+// What a running brew calls goes before a zero that waits for its mark.
+func TestACueGoesBeforeAZeroThatWaits(t *testing.T) {
+	h := opened(t, 2, "Ada")
+	h.brewIt(at(20), brew.EventStart, 0)
+	zero := h.ticket(at(20), 1).Zero
+	for now := zero + time.Second; now < zero+at(60); now += time.Second {
+		l := h.s.Look(now)
+		d := l.People[0].Now
+		if start, end := h.s.Lane(0).Span(3); now >= at(20)+start && now < at(20)+end {
+			if d == nil || d.Name != "swirl" || d.Order != 0 {
+				t.Errorf("at %v: %+v", now, d)
+			}
+			return
+		}
+		if d == nil || !d.Zero || !d.Late || d.Order != 1 {
+			if d == nil || d.Order != 0 {
+				t.Errorf("at %v: %+v", now, d)
+			}
+		}
+	}
+	t.Error("the two never met")
 }

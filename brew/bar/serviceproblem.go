@@ -215,19 +215,12 @@ func (s *Service) running(j int, now time.Duration) (Pattern, []Fixed) {
 	return pat, fixed
 }
 
-// spreadAfter sets what is to be done afterwards behind the brew's real end,
-// and lets it wait: nothing else need give way to it.
+// spreadAfter lets what is to be done afterwards wait: nothing that runs need
+// give way to it.
 func spreadAfter(pat *Pattern, d *Dish) {
-	end := 0
-	for a, act := range pat.Acts {
-		if d.kinds[a] == cueAct {
-			end = max(end, act.Start+act.Length)
-		}
-	}
 	for a := range pat.Acts {
 		if act := &pat.Acts[a]; d.kinds[a] == choreAfter {
-			own := d.Pattern.Acts[a]
-			act.Start, act.Early, act.Late = own.Start+max(end-ticks(d.Plan.End), 0), hour, own.Late+hour
+			act.Early, act.Late = hour, act.Late+hour
 		}
 	}
 }

@@ -71,27 +71,51 @@ func (o Opening) Service() Service {
 // they tell up to there, and why.
 func ReplayService(o Opening, round []brew.Event, brews [][]brew.Event) (Service, error) {
 	r := replay{s: o.Service(), brews: brews, next: make([]int, len(brews))}
+	r.s.bulk = true
+	err := r.fold(round)
+	return r.weighed(), err
+}
+
+type replay struct {
+	s       Service
+	brews   [][]brew.Event
+	next    []int // of each brew, the event that was not met yet
+	err     error
+	adopted Service // as it was when the plan in force was adopted
+	plan    *ServiceEvent
+}
+
+func (r *replay) fold(round []brew.Event) error {
 	for _, recorded := range round {
 		e, nth, err := ReadServiceEvent(recorded)
 		if err != nil {
-			return r.s, err
+			return err
 		}
 		for r.s.count < nth && r.own() {
 		}
 		if err := r.apply(e); err != nil {
-			return r.s, err
+			return err
 		}
 	}
 	for r.own() {
 	}
-	return r.s, r.err
+	return r.err
 }
 
-type replay struct {
-	s     Service
-	brews [][]brew.Event
-	next  []int // of each brew, the event that was not met yet
-	err   error
+// weighed returns the service with the plan in force weighed as it was when it
+// was adopted: those before it are not worth the work.
+func (r *replay) weighed() Service {
+	s := r.s.clone()
+	s.bulk = false
+	if r.plan == nil {
+		return s
+	}
+	was := r.adopted.clone()
+	was.weigh(*r.plan.Schedule, r.adopted.planned)
+	for j := range was.orders {
+		s.orders[j].who, s.orders[j].slacks = was.orders[j].who, was.orders[j].slacks
+	}
+	return s
 }
 
 // apply folds an event and passes over what it did to brews.
@@ -101,6 +125,9 @@ func (r *replay) apply(e ServiceEvent) error {
 		return fmt.Errorf("event %q at %s: %s", e.Kind, brew.Exact(e.At), result.Why)
 	}
 	r.s = s
+	if e.Kind == PlanAdopted {
+		r.adopted, r.plan = s, &e
+	}
 	for _, b := range result.Brews {
 		if b.Brew < len(r.next) && r.next[b.Brew] < len(r.brews[b.Brew]) {
 			r.next[b.Brew]++

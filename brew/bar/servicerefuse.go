@@ -7,11 +7,20 @@ import (
 	"barline/brew"
 )
 
+// LongestService is for how long a service takes orders: the planner counts no
+// further than MostHorizon.
+const LongestService = 24 * time.Hour
+
 // refuses returns why the event makes no sense now, "" where it does.
 func (s *Service) refuses(e ServiceEvent) string {
+	if e.At < 0 || e.At > moment(MostHorizon) {
+		return "a service lasts a day"
+	}
 	switch e.Kind {
 	case OrderPlaced:
 		switch {
+		case e.At > LongestService:
+			return "a service takes orders for a day; close it and open another"
 		case s.closed:
 			return "the service is closed"
 		case e.Ticket.Dish < 0 || e.Ticket.Dish >= len(s.menu):

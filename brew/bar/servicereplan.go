@@ -194,6 +194,8 @@ func (s *Service) refusesPlan(sch *Schedule) string {
 			return "the plan is for an order that is not there"
 		case len(slot.Starts) != len(s.dish(slot.Order).Pattern.Acts):
 			return "the plan is for another recipe"
+		case slices.ContainsFunc(append([]int{slot.Zero}, slot.Starts...), func(at int) bool { return at < 0 || at > MostHorizon }):
+			return "the plan goes beyond a day"
 		}
 	}
 	return ""
@@ -203,7 +205,7 @@ func (s *Service) refusesPlan(sch *Schedule) string {
 // that need not any more are not.
 func (s *Service) adopt(sch Schedule, at time.Duration) (out []Happening) {
 	for j := range s.orders {
-		s.orders[j].timing, s.orders[j].ends, s.orders[j].slacks, s.orders[j].who = nil, nil, nil, nil
+		s.orders[j].timing, s.orders[j].slacks, s.orders[j].who = nil, nil, nil
 	}
 	s.gives, s.claim, s.planned, s.stale, s.anew = slices.Clone(sch.Gives), sch.Claim, at, false, false
 	for _, slot := range sch.Slots {
@@ -218,7 +220,9 @@ func (s *Service) adopt(sch Schedule, at time.Duration) (out []Happening) {
 			out = append(out, s.move(o, at)...)
 		}
 	}
-	s.weigh(sch, at)
+	if !s.bulk {
+		s.weigh(sch, at)
+	}
 	return out
 }
 
@@ -275,11 +279,7 @@ func (s *Service) weigh(sch Schedule, at time.Duration) {
 		if j < 0 {
 			continue
 		}
-		o := &s.orders[j]
-		o.who, o.slacks, o.ends = who[i], slacks[i], make([]int, len(pl.Starts[i]))
-		for act, start := range pl.Starts[i] {
-			o.ends[act] = start + a.length(i, act)
-		}
+		s.orders[j].who, s.orders[j].slacks = who[i], slacks[i]
 	}
 }
 

@@ -46,6 +46,9 @@ func TestATableIsServedAsItWasLaid(t *testing.T) {
 			h.apply(e)
 		}
 		h.replan(now)
+		if r := h.s.Replan(now); r.Advance(50) {
+			t.Fatalf("at %v a better plan is looked for", now)
+		}
 		if h.s.Look(now).Over {
 			break
 		}

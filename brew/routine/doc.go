@@ -16,7 +16,7 @@
 //	Run                one performance of a plan while it lasts: a fold of events
 //	Run.At             what to show at a moment
 //	Begin, Merge       how a record keeps a run, and how it is put together again
-//	Reader, Of         a take of the record to its Result
+//	Reader, Of         a take of the record to its Run and its Result
 //	Pool, TableOf      many takes: sections, what is lost, how alike they are
 //	Compare            two takes, beat by beat
 //
@@ -63,5 +63,5 @@
 // A take keeps its Begin, which holds the plan as performed, and its own
 // events; each brew is one of the record's with its own events, in the lane of
 // its cup, on the routine's clock. Run.Parted parts a run so, event by event
-// in order; Merge puts them together, and Reader.Run replays them.
+// in order; Merge puts them together, and Reader replays them.
 package routine

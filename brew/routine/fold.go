@@ -160,10 +160,7 @@ func (f *fold) serve(p *Plan, now time.Duration) {
 		if c.Serving < 0 {
 			continue
 		}
-		ready := f.cueEnd(p, i, len(c.Plan.Cues)-1, now)
-		for cue := range c.Plan.Cues {
-			ready = max(ready, f.cueEnd(p, i, cue, now))
-		}
+		ready := f.ready(p, i, now)
 		begin, _ := hands.Span(c.Serving)
 		waits := begin > now || !f.lanes.Lane(i).Started()
 		if want := max(ready, p.Hands.Cues[c.Serving].Start); waits && want != begin {
@@ -171,6 +168,16 @@ func (f *fold) serve(p *Plan, now time.Duration) {
 			hands = f.lanes.Lane(p.HandsLane())
 		}
 	}
+}
+
+// ready returns when the last cue of a cup ends, as cueEnd has it.
+func (f *fold) ready(p *Plan, cup int, now time.Duration) time.Duration {
+	lane, last := f.lanes.Lane(cup), time.Duration(0)
+	for cue := range p.Cups[cup].Plan.Cues {
+		_, end := lane.Span(cue)
+		last = max(last, end)
+	}
+	return f.zero(p, cup, now) + last
 }
 
 // cueEnd returns when a cue of a cup ends, on the routine's clock: of one that

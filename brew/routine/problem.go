@@ -232,15 +232,21 @@ func (p *Problem) place(r Ref) place {
 // rounds it.
 func whole(d time.Duration) int { return int(d.Round(time.Second) / time.Second) }
 
+// namedBy is how many of its words a part is called by.
+const namedBy = 4
+
 // partName is what a part is called: its first words.
 func partName(i int, p Part) string {
 	if p.Say == "" {
 		return fmt.Sprintf("part %d, a pause", i+1)
 	}
-	words := strings.Fields(p.Say)
-	text := strings.Join(words[:min(len(words), 4)], " ")
-	if len(words) > 4 {
-		text += " …"
+	var words []string
+	for w := range strings.FieldsSeq(p.Say) {
+		if words = append(words, w); len(words) > namedBy {
+			words[namedBy] = "…"
+			break
+		}
 	}
+	text := strings.Join(words, " ")
 	return fmt.Sprintf("part %d, \"%s\"", i+1, text)
 }

@@ -164,8 +164,8 @@ func FuzzBegin(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		var reader routine.Reader
 		calls := p.CallsLane()
-		run, err := reader.Run(routine.Take{Events: []brew.Event{{Kind: routine.EventBegin, Text: text}, {Kind: brew.EventMark, Lane: calls}}})
-		if err == nil && len(run.Plan().Sections) == 0 {
+		r, err := reader.Result(routine.Take{Events: []brew.Event{{Kind: routine.EventBegin, Text: text}, {Kind: brew.EventMark, Lane: calls}}})
+		if err == nil && len(r.Plan.Sections) == 0 {
 			t.Error("a plan without sections is followed")
 		}
 	})

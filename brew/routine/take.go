@@ -53,6 +53,21 @@ func (rd *Reader) Run(t Take) (r Run, err error) {
 	return r, err
 }
 
+// Result returns what became of a take; the error says why its record cannot be
+// followed.
+func (rd *Reader) Result(t Take) (out Result, err error) {
+	r, err := rd.Run(t)
+	if err != nil {
+		return Result{}, err
+	}
+	defer func() {
+		if broken := recover(); broken != nil {
+			err = fmt.Errorf("the plan cannot be followed: %v", broken)
+		}
+	}()
+	return Of(t, r), nil
+}
+
 // begun returns what a take's first event holds, which it reads once.
 func (rd *Reader) begun(e brew.Event) begun {
 	b, known := rd.known[e.Text]

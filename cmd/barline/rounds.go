@@ -48,21 +48,30 @@ func roundWords(r roundRead) string {
 	if r.err != nil {
 		return counted(len(r.Brews), "brew") + ", and its record does not fit together"
 	}
-	served := 0
-	for _, t := range r.service.Look(r.service.Latest()).Tickets {
-		if t.State == bar.OrderServed || t.State == bar.OrderServing {
+	return servedWords(r.service)
+}
+
+// servedWords says how far a service has come.
+func servedWords(s bar.Service) string {
+	served, open := 0, 0
+	for _, t := range s.Look(s.Latest()).Tickets {
+		switch t.State {
+		case bar.OrderServed, bar.OrderServing:
 			served++
+		case bar.OrderDropped:
+		default:
+			open++
 		}
 	}
-	text := fmt.Sprintf("%s, %d served, %s", counted(r.service.Orders(), "order"), served, counted(len(r.Brews), "brew"))
-	if open := len(r.open()); open > 0 {
+	text := fmt.Sprintf("%s, %d served, %s", counted(s.Orders(), "order"), served, counted(s.Brews(), "brew"))
+	if open > 0 {
 		text += fmt.Sprintf(", %d open", open)
 	}
 	return text
 }
 
 // showRound writes everything that is known of a round.
-func (a *app) showRound(o journal.OpenRound) error {
+func (a *app) showRound(o journal.WholeRound) error {
 	r, w := readRound(o), a.stdout
 	say(w, "round %s", r.ID)
 	say(w, "%s, opened %s", r.Kind, a.exactly(r.Start))

@@ -18,6 +18,9 @@ const wantedGain = 10 * time.Second
 // mostRooms is how many of the things with the least slack are told.
 const mostRooms = 5
 
+// mostGains is how many ways to end sooner are told.
+const mostGains = 12
+
 // gainNodes is how long each change is planned anew.
 const gainNodes = 2_000
 
@@ -145,7 +148,11 @@ func (s *planOut) gains(gains []routine.Gain) {
 		return
 	}
 	fmt.Fprintf(s, "\nto end %s sooner:\n", brew.Spoken(wantedGain))
-	for _, g := range gains {
+	for n, g := range gains {
+		if n == mostGains {
+			s.line("  and %d other ways", len(gains)-n)
+			break
+		}
 		note := ""
 		if g.By < wantedGain {
 			note = ", which is the most that was found"

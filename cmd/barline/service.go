@@ -72,6 +72,11 @@ func (a *app) how(f *serviceFlags) (policy brew.Policy, kind string, err error) 
 // persons returns who is at work: those who are named, and as many more as
 // there are people.
 func (f *serviceFlags) persons(by string) ([]string, error) {
+	for _, name := range f.by {
+		if err := plainText(name); err != nil {
+			return nil, misused("--by", name, err)
+		}
+	}
 	names := slices.Clone(f.by)
 	if len(names) == 0 && by != "" {
 		names = []string{by}
@@ -219,13 +224,16 @@ func (a *app) callService(s *serving, plain bool) error {
 		err := a.plainService(s)
 		return errors.Join(err, s.keeper.close(a.env), s.book.close())
 	}
-	_, err := a.show(s.book, func(t *tui.Terminal) tui.Model {
+	m, err := a.show(s.book, func(t *tui.Terminal) tui.Model {
 		s.opt.Theme = a.look()
 		if a.rings() {
 			s.opt.Bell = t.Ring
 		}
 		return tui.OpenService(tui.Options{Theme: s.opt.Theme, Keys: a.config.markKeys(), Now: a.now}, service.New(s.opt))
 	})
+	if served := m.Service().Service(); served.Orders() > 0 {
+		say(a.stdout, "%s: %s; %s lists the rounds", s.opt.Title, servedWords(served), a.typed("journal", "rounds"))
+	}
 	return errors.Join(err, s.keeper.close(a.env), s.book.close())
 }
 

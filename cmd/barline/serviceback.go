@@ -13,25 +13,35 @@ import (
 
 // roundRead is a round of the bar as its record tells it.
 type roundRead struct {
-	journal.OpenRound
+	journal.WholeRound
 	opening bar.Opening
 	service bar.Service
 	err     error // where its records stop fitting together
 }
 
-// readRound folds a round's record.
-func readRound(r journal.OpenRound) roundRead {
-	out := roundRead{OpenRound: r}
+// readRound folds a round's record. What came in from elsewhere may hold
+// anything, so what cannot be followed at all is an error, too.
+func readRound(r journal.WholeRound) (out roundRead) {
+	out.WholeRound = r
+	defer func() {
+		if broken := recover(); broken != nil {
+			out = roundRead{WholeRound: r, err: fmt.Errorf("it cannot be followed: %v", broken)}
+		}
+	}()
 	if out.err = json.Unmarshal([]byte(r.Text), &out.opening); out.err != nil {
 		return out
 	}
 	most := 0
 	for _, b := range r.Brews {
-		most = max(most, b.Lane+1)
+		if b.Lane < len(r.Brews) {
+			most = max(most, b.Lane+1)
+		}
 	}
 	brews := make([][]brew.Event, most)
 	for _, b := range r.Brews {
-		brews[b.Lane] = b.Events
+		if b.Lane < most {
+			brews[b.Lane] = b.Events
+		}
 	}
 	out.service, out.err = bar.ReplayService(out.opening, r.Events, brews)
 	return out
@@ -48,21 +58,34 @@ func (r roundRead) open() (out []bar.TicketLook) {
 	return out
 }
 
-// openRound returns the latest round where it was cut off with orders open.
+// A service that was cut off is told of for so long, and among so many.
+const (
+	openFor    = 12 * time.Hour
+	mostRounds = 5
+)
+
+// openRound returns the latest round that was cut off with orders open.
 func (b *book) openRound() (roundRead, bool) {
 	if missing(b.path) {
 		return roundRead{}, false
 	}
 	j, err := b.open()
 	if err != nil {
+		return roundRead{}, false // what is wrong with the file is told by whoever saves
+	}
+	rounds, err := j.RecentRounds(context.Background(), journal.BarRound, mostRounds)
+	if err != nil {
 		return roundRead{}, false
 	}
-	r, live, there, err := j.LatestRound(context.Background(), journal.BarRound)
-	if err != nil || live || !there {
-		return roundRead{}, false
+	for _, r := range rounds {
+		if r.Live || b.app.clock.Now().Wall.Sub(r.Start) > openFor {
+			continue
+		}
+		if read := readRound(r); len(read.open()) > 0 {
+			return read, true
+		}
 	}
-	read := readRound(r)
-	return read, len(read.open()) > 0
+	return roundRead{}, false
 }
 
 // sayOpenRound lists what was open when the latest service was cut off.
@@ -95,7 +118,8 @@ func ticketLine(s bar.Service, t bar.TicketLook) string {
 // those of its brews that can still go on. An order whose brew cannot is made
 // again, first in the queue.
 func (a *app) takeUpService(s *serving) error {
-	if _, is := s.book.openRound(); !is {
+	cut, is := s.book.openRound()
+	if !is {
 		return &inputError{"no service was cut off with orders open", a.typed("bar") + " opens a new one"}
 	}
 	j, err := s.book.open()
@@ -104,10 +128,7 @@ func (a *app) takeUpService(s *serving) error {
 	}
 	now := a.clock.Now()
 	on := journal.Now{Wall: now.Wall, Elapsed: now.Elapsed, Boot: a.clock.Boot()}
-	r, _, _, err := j.LatestRound(context.Background(), journal.BarRound)
-	if err != nil {
-		return journalError(err)
-	}
+	r := cut.WholeRound
 	taken := map[int]*kept{}
 	for i, b := range r.Brews {
 		if b.End != journal.CutOff {

@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -94,17 +95,26 @@ func TestAServiceIsKeptWhateverOrderItsEventsComeIn(t *testing.T) {
 	if err != nil || len(findings) > 0 {
 		t.Fatal(findings, err)
 	}
-	whole, live, there, err := j.LatestRound(context.Background(), journal.BarRound)
-	if err != nil || live || !there {
-		t.Fatal(live, there, err)
+	rounds, err := j.RecentRounds(context.Background(), journal.BarRound, 2)
+	if err != nil || len(rounds) != 1 || rounds[0].Live {
+		t.Fatal(rounds, err)
 	}
-	r := readRound(whole)
+	r := readRound(rounds[0])
 	must(t, r.err)
 	if got, want := r.service.Look(s.Latest()), s.Look(s.Latest()); !reflect.DeepEqual(got, want) {
 		t.Errorf("the record gives\n%+v, want\n%+v", got, want)
 	}
 	if len(r.Brews) != 2 {
 		t.Fatalf("%d brews", len(r.Brews))
+	}
+	starts := 0
+	for _, e := range r.Events {
+		if e.Kind == "brew" {
+			starts++
+		}
+	}
+	if starts != 2 {
+		t.Errorf("%d events of brews stand in the round, want their starts alone", starts)
 	}
 	for n, brewed := range r.Brews {
 		want := journal.Brew{Person: "Ada", Order: []string{"1 Ben", "2 Ben"}[n], Lane: n, Round: r.ID, StartAt: time.Duration(60+n) * time.Second, End: []journal.End{journal.Finished, journal.Stopped}[n]}
@@ -155,6 +165,9 @@ func TestAServiceThatCannotBeKeptIsRescued(t *testing.T) {
 	if keeper.close(b.env) == nil || book.close() == nil {
 		t.Error("all is told to be well")
 	}
+	if !regexp.MustCompile(`(?m)^error: the round is not in the journal: .*\nthe whole round is in \S+/barline-rescue-\S+\.jsonl\nhint: `).MatchString(b.stderr.String()) {
+		t.Errorf("it does not say where the round is:\n%s", b.stderr)
+	}
 	home := b.env.getenv("HOME")
 	files, _ := filepath.Glob(filepath.Join(home, "barline-rescue-*.jsonl"))
 	if len(files) != 3 {
@@ -170,6 +183,55 @@ func TestAServiceThatCannotBeKeptIsRescued(t *testing.T) {
 	}
 	if code, out, stderr := plainlyIn(t, b, "journal", "rounds"); !strings.Contains(out, "2 orders, 1 served, 2 brews") {
 		t.Errorf("%d %s%s", code, out, stderr)
+	}
+}
+
+// A mark is told to be kept only when its brew's own record has it.
+func TestAMarkIsKeptWhenItsBrewHasIt(t *testing.T) {
+	b := newBench(t)
+	place := filepath.Join(t.TempDir(), "place")
+	must(t, os.WriteFile(place, nil, 0o644))
+	open, all, _ := b.aService()
+	kept, book := b.keeping(open)
+	sound := kept.brew
+	kept.brew = func(n int, begun bar.Begun) *keeper {
+		k := sound(n, begun)
+		k.path = filepath.Join(place, "bar.db")
+		return k
+	}
+	for n, e := range all {
+		err := kept.Append(n, e.ServiceEvent, e.Result, b.app.now())
+		if begun := n >= 4; (err != nil) != begun {
+			t.Errorf("event %d, %s: %v", n, e.Kind, err)
+		}
+	}
+	must(t, kept.close(b.env))
+	if book.close() == nil {
+		t.Error("all is told to be well")
+	}
+}
+
+// A service that goes on in another terminal is not offered to be taken up;
+// one that was cut off is.
+func TestOnlyAServiceThatNobodyHoldsIsOffered(t *testing.T) {
+	b := newBench(t)
+	open, all, _ := b.aService()
+	keeper, book := b.keeping(open)
+	for n, e := range all[:4] {
+		must(t, keeper.Append(n, e.ServiceEvent, e.Result, b.app.now()))
+	}
+	if _, is := b.book().openRound(); is {
+		t.Error("one that goes on is offered")
+	}
+	must(t, keeper.close(b.env))
+	must(t, book.close())
+	r, is := b.book().openRound()
+	if !is || len(r.open()) != 2 {
+		t.Errorf("offered %v with %d open", is, len(r.open()))
+	}
+	b.clock.Advance(13 * time.Hour)
+	if _, is := b.book().openRound(); is {
+		t.Error("one of yesterday is offered")
 	}
 }
 
@@ -189,5 +251,53 @@ func TestVerifyFoldsRounds(t *testing.T) {
 	code, out, _ := plainlyIn(t, b, "journal", "verify")
 	if want := "round: " + keeper.round.ID + `: event "release" at 1:00:00: it is not held`; code != exitInput || !strings.Contains(out, want) {
 		t.Errorf("%d %s", code, out)
+	}
+}
+
+// A person's name that would steer a terminal is refused, at the bar and at a
+// table.
+func TestANameOfAPersonAtWorkIsPlain(t *testing.T) {
+	for _, args := range [][]string{{"bar"}, {"cupping", "quayside-cupping"}} {
+		b := newBench(t)
+		code, out, stderr := plainlyIn(t, b, append(args, "--plain", "--by", "a\x1b[31m")...)
+		if code != exitUsage || !strings.Contains(stderr, `error: --by "a\x1b[31m" holds a control character`) || strings.Contains(out+stderr, "\x1b") {
+			t.Errorf("%q: %d %q%q", args, code, out, stderr)
+		}
+	}
+}
+
+// A round from elsewhere may hold anything: it is told, and nothing breaks.
+func TestARoundThatMakesNoSenseIsTold(t *testing.T) {
+	b := newBench(t)
+	j, err := b.book().open()
+	must(t, err)
+	event := func(kind, text string) brew.Event {
+		return brew.Event{Kind: brew.EventKind(kind), At: time.Second, Source: brew.FromKey, Text: text}
+	}
+	plans := `{"Menu":[{"Name":"none"}],"Kit":{},"People":["Ada"]}`
+	for n, r := range []journal.Round{
+		{Text: "{}", Events: []brew.Event{event("order", `{"nth":0}`)}},
+		{Text: "no json"},
+		{Text: plans, Events: []brew.Event{event("order", `{"nth":0}`), event("brew", `{"nth":1,"Brew":{"Kind":"start"}}`)}},
+		{Text: plans, Events: []brew.Event{event("plan", `{"nth":0,"Schedule":{"Slots":[{"Order":3,"Starts":[1]}]}}`)}},
+		{Text: plans, Events: []brew.Event{event("menu", `{"nth":0,"Plan":{"Cues":[{},{"Before":7}]}}`)}},
+		{Text: plans, Events: []brew.Event{event("order", `["not an object"]`)}},
+	} {
+		r.ID, err = journal.DrawID(eight.Add(time.Duration(n) * time.Minute))
+		must(t, err)
+		r.Kind, r.Start = journal.BarRound, eight.Add(-time.Duration(n)*time.Minute)
+		must(t, j.SaveRound(context.Background(), r))
+		if code, out, _ := plainlyIn(t, b, "journal", "show", r.ID); code != exitInput || !strings.Contains(out, r.ID) {
+			t.Errorf("round %d: %d %s", n, code, out)
+		}
+	}
+	if code, out, _ := plainlyIn(t, b, "journal", "rounds"); code != exitOK || strings.Count(out, "does not fit together") != 6 {
+		t.Errorf("%d %s", code, out)
+	}
+	if code, out, _ := plainlyIn(t, b, "journal", "verify"); code != exitInput || strings.Count(out, "round: ") != 6 {
+		t.Errorf("%d %s", code, out)
+	}
+	if code, _, stderr := plainlyIn(t, b, "bar", "--plain"); code != exitOK || strings.Contains(stderr, "panic") {
+		t.Errorf("%d %s", code, stderr)
 	}
 }

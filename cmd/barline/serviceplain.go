@@ -27,19 +27,21 @@ type plainService struct {
 	n    int            // events handed to the keeper
 	said map[int]string // what each person was told last
 	told map[int]time.Duration
+	gave map[bar.Giving]bool
+	left bool // before anything happened
 }
 
 // plainService calls a service as lines of text until it is over.
 func (a *app) plainService(s *serving) error {
 	p := &plainService{
 		serving: s, out: tui.ASCII(a.stdout, a.getenv), s: s.opt.Service, n: s.opt.Service.Count(),
-		pace: live.Pace{Zero: s.opt.Zero, Speed: s.opt.Speed}, said: map[int]string{}, told: map[int]time.Duration{},
+		pace: live.Pace{Zero: s.opt.Zero, Speed: s.opt.Speed}, said: map[int]string{}, told: map[int]time.Duration{}, gave: map[bar.Giving]bool{},
 	}
 	for i, d := range p.s.Menu() {
 		p.say("%d %s", i+1, d.Plan.Name)
 	}
 	lines := linesOf(a.stdin)
-	for !p.s.Closed() || !p.s.Look(p.at()).Over {
+	for !p.over() {
 		if err := p.step(); err != nil {
 			return err
 		}
@@ -57,6 +59,12 @@ func (a *app) plainService(s *serving) error {
 	}
 	p.say("the service is over: %s, %s", counted(p.s.Orders(), "order"), counted(p.s.Brews(), "brew"))
 	return nil
+}
+
+// over reports whether there is nothing left to do: the service was closed and
+// all is over, or it was left before anything happened.
+func (p *plainService) over() bool {
+	return p.left || p.s.Closed() && p.s.Look(p.at()).Over
 }
 
 // linesOf returns the lines of a stream as they come; it is closed at its end.
@@ -117,23 +125,49 @@ func (p *plainService) plan(at time.Duration) {
 	}
 	if sch, ok = r.Best(); ok {
 		p.apply(bar.ServiceEvent{Kind: bar.PlanAdopted, At: at, Source: brew.FromClock, Schedule: &sch})
+		p.yields(sch.Gives)
 	}
 }
 
-// call says what a person has to do, once.
+// call says what a person has to do, once, or that the hands are free and
+// until when.
 func (p *plainService) call(person int, d bar.Duty) {
-	if d.Now == nil {
+	text := ""
+	switch {
+	case d.Now != nil:
+		text = p.whose(d.Now.Order) + ": " + d.Now.Say
+		if d.Now.Zero {
+			text += ", which starts its clock"
+		}
+	case d.Next != nil:
+		text = "hands free until " + brew.Clock(d.Next.Start) + ", then " + p.whose(d.Next.Order) + ": " + d.Next.Say
+	default:
 		return
-	}
-	text := p.whose(d.Now.Order) + ": " + d.Now.Say
-	if d.Now.Zero {
-		text += ", which starts its clock"
 	}
 	if d.Name != "" && len(p.s.People()) > 1 {
 		text = d.Name + ", " + text
 	}
 	if p.said[person] != text {
 		p.said[person] = text
+		p.say("%s", text)
+	}
+}
+
+// yields says which running brew gives way, once.
+func (p *plainService) yields(gives []bar.Giving) {
+	for _, g := range gives {
+		if p.gave[g] {
+			continue
+		}
+		p.gave[g] = true
+		text := p.whose(g.Order) + " gives way"
+		if g.For >= 0 {
+			text += " to " + p.whose(g.For)
+		}
+		text += ": " + p.s.DishOf(g.Order).Pattern.Acts[g.Act].Name + " comes " + brew.Spoken(seconds(g.Late)) + " behind its window"
+		if g.Cup > 0 {
+			text += ", its cup " + brew.Spoken(seconds(g.Cup)) + " later"
+		}
 		p.say("%s", text)
 	}
 }
@@ -255,6 +289,10 @@ func (p *plainService) mark(at time.Duration) {
 
 // quit closes the service; asked again it stops what runs.
 func (p *plainService) quit(e bar.ServiceEvent) {
+	if p.s.Orders() == 0 {
+		p.left = true
+		return
+	}
 	if !p.s.Closed() {
 		e.Kind, e.Order, e.Text = bar.ServiceClosed, 0, ""
 		p.apply(e)

@@ -5,6 +5,7 @@ package main
 import (
 	"context"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -52,11 +53,11 @@ func roundOf(t *testing.T, folder string) roundRead {
 	if err != nil || len(findings) > 0 {
 		t.Fatalf("the journal: %v, %v", findings, err)
 	}
-	r, live, there, err := j.LatestRound(context.Background(), journal.BarRound)
-	if err != nil || !there || live {
-		t.Fatalf("the round: there %v, live %v, %v", there, live, err)
+	rounds, err := j.RecentRounds(context.Background(), journal.BarRound, 2)
+	if err != nil || len(rounds) != 1 || rounds[0].Live {
+		t.Fatalf("the rounds: %+v, %v", rounds, err)
 	}
-	read := readRound(r)
+	read := readRound(rounds[0])
 	must(t, read.err)
 	return read
 }
@@ -137,6 +138,7 @@ func TestARushAtATerminal(t *testing.T) {
 	if code := s.leaves(); code != exitOK {
 		t.Errorf("exit code %d", code)
 	}
+	s.await("bar: 3 orders, 2 served, 3 brews; ") // on the normal screen
 	r := roundOf(t, folder)
 	if len(r.Brews) != 3 || r.service.Orders() != 3 || len(r.open()) != 0 {
 		t.Fatalf("%d brews, %d orders, %d open", len(r.Brews), r.service.Orders(), len(r.open()))
@@ -186,6 +188,14 @@ func TestAKilledServiceIsNotLost(t *testing.T) {
 	r := roundOf(t, folder)
 	if len(r.Brews) != 1 || r.Brews[0].End != journal.CutOff || !slices.Equal(marksOf(t, r.Brews[0]), []string{beat}) || len(r.open()) != 2 {
 		t.Fatalf("%d brews, %d open, marks %v", len(r.Brews), len(r.open()), marksOf(t, r.Brews[0]))
+	}
+	opened := exec.Command(program, "bar", filepath.Join(folder, "rushed.yaml"), "--plain", "--journal", filepath.Join(folder, "rush.db"))
+	opened.Env = append(os.Environ(), "HOME="+folder, "XDG_CONFIG_HOME="+folder, "XDG_DATA_HOME="+folder)
+	told, err := opened.CombinedOutput()
+	for _, want := range []string{"was cut off with these orders open:", "  1, A rushed cup, brewing", "  2, A rushed cup, ", " bar --take-up goes on with it"} {
+		if !strings.Contains(string(told), want) {
+			t.Errorf("opened again it does not say %q: %v\n%s", want, err, told)
+		}
 	}
 	again := rush(t, program, folder, "--take-up")
 	again.await("a add")

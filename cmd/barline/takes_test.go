@@ -185,6 +185,19 @@ func TestTakesAsATable(t *testing.T) {
 	}
 }
 
+func TestTakesInPart(t *testing.T) {
+	path, _ := lanternJournal(t)
+	stdout, _, code := barline(t, "--journal", path, "takes", "lantern-three-cones", "--part")
+	for _, want := range []string{"1 take, The coffee to The second, version ", "left out: 1 without water, 7 whole", "What to look for", "where time is lost is told from 3 takes on"} {
+		if code != 0 || !strings.Contains(stdout, want) {
+			t.Errorf("%d, %q is not in\n%s", code, want, stdout)
+		}
+	}
+	if strings.Contains(stdout, "Welcome") || strings.Contains(stdout, "Close") {
+		t.Errorf("sections that were left out are shown\n%s", stdout)
+	}
+}
+
 func TestTakesAsJSONAndCSV(t *testing.T) {
 	path, ids := lanternJournal(t)
 	stdout, _, code := barline(t, "--journal", path, "takes", "lantern-three-cones", "--json")
@@ -248,8 +261,8 @@ func TestTakesThatMakeNoSense(t *testing.T) {
 		{"takes lantern-three-cones --compare 1 zzz", 1, `no take "zzz"`},
 		{"takes lantern-three-cones --compare " + ids[0][:4] + "x 1", 1, "no take"},
 		{"takes lantern-cone-and-press", 1, `no takes of "Lantern, cone and press" in the journal`},
-		{"takes lantern-three-cones --version ffff", 1, "no whole take of Lantern, three cones to look at; left out: 1 without water, 1 in part, 1 broken off, 6 of another version"},
-		{"takes lantern-three-cones --kind service", 1, "no whole take"},
+		{"takes lantern-three-cones --version ffff", 1, "no such take of Lantern, three cones to look at; left out: 1 without water, 1 in part, 1 broken off, 6 of another version"},
+		{"takes lantern-three-cones --kind service", 1, "no such take"},
 	} {
 		_, stderr, code := barline(t, append([]string{"--journal", path}, strings.Fields(c.args)...)...)
 		if code != c.code || !strings.Contains(stderr, c.says) {

@@ -24,6 +24,9 @@ func printTakes(out io.Writer, t taken, table routine.Table) {
 	if t.pool.Dry {
 		water = ", without water"
 	}
+	if first.Partial {
+		water += ", " + first.Plan.Sections[t.pool.From].Name + " to " + first.Plan.Sections[t.pool.To].Name
+	}
 	say(out, "%s: %s%s, version %s, %s to %s%s", t.routine, counted(len(t.takes), "take"), water, t.pool.Version,
 		first.Start.Format("2006-01-02"), last.Start.Format("2006-01-02"), t.rest())
 	t.sayBroken(out)

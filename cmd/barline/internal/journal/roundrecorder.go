@@ -198,31 +198,33 @@ func (rec *RoundRecorder) Rescue(w io.Writer) error {
 	return out.flush()
 }
 
-// OpenRound is a round that nobody holds, with its brews.
-type OpenRound struct {
+// WholeRound is a round with its brews, by their lanes.
+type WholeRound struct {
 	Round
 	Brews []Record
+	Live  bool // some program holds it
 }
 
-// LatestRound returns the latest round of a kind with its brews by their
-// lanes, and whether another program holds it. It is false where there is
-// none.
-func (j *Journal) LatestRound(ctx context.Context, kind RoundKind) (r OpenRound, live, there bool, err error) {
+// RecentRounds returns the latest rounds of a kind, newest first, at most so
+// many.
+func (j *Journal) RecentRounds(ctx context.Context, kind RoundKind, most int) (out []WholeRound, err error) {
 	err = j.view(ctx, func(tx *sql.Tx) error {
-		rounds, err := roundsWhere(tx, "WHERE kind = ? ORDER BY start_ns DESC, id DESC LIMIT 1", kind)
-		if err != nil || len(rounds) == 0 {
-			return err
+		rounds, err := roundsWhere(tx, "WHERE kind = ? ORDER BY start_ns DESC, id DESC LIMIT ?", kind, most)
+		for _, r := range rounds {
+			brews, fault := j.brewsOfRound(tx, r.ID)
+			if fault != nil {
+				return fault
+			}
+			out = append(out, WholeRound{r, brews, j.live(r.ID)})
 		}
-		r.Round, there = rounds[0], true
-		r.Brews, err = j.brewsOfRound(tx, rounds[0].ID)
 		return err
 	})
-	return r, there && j.live(r.ID), there, err
+	return out, err
 }
 
 // RoundOf returns the round whose id begins with a text, with its brews;
 // ErrNotFound where none or several do.
-func (j *Journal) RoundOf(ctx context.Context, prefix string) (r OpenRound, err error) {
+func (j *Journal) RoundOf(ctx context.Context, prefix string) (r WholeRound, err error) {
 	err = j.view(ctx, func(tx *sql.Tx) error {
 		rounds, err := roundsWhere(tx, "WHERE substr(id, 1, length(?1)) = ?1 ORDER BY id LIMIT 2", prefix)
 		switch {
