@@ -82,6 +82,10 @@ func (b *Beat) askedBeside(at Point) bool {
 	return b.Asked && b.Also != nil && (b.Point != at || b.AlsoAsked)
 }
 
+// isNext reports whether the beat, which two cues share, is known as the start
+// of the second.
+func (b *Beat) isNext() bool { return b.Also != nil && b.Edge == StartEdge }
+
 // order sorts beats of one moment: by cue, a start before the end.
 func (b *Beat) order() int {
 	if b.Edge == StartEdge {

@@ -18,6 +18,11 @@ func bed() brew.Recipe {
 	return method(brew.Cone, pour(200, 20), act(brew.Drawdown, "", 60), pinned(70, act(brew.Swirl, "", 8)), act(brew.Serve, "", 5))
 }
 
+// hung is a press that hangs behind a seal, whose end is not asked.
+func hung() brew.Recipe {
+	return method(brew.OtherMethod, pour(200, 20), act(brew.Seal, "", 4), act(brew.Press, "", 20), after(5, act(brew.Serve, "", 5)))
+}
+
 func TestWhenCuesAreCalled(t *testing.T) {
 	free := method(brew.Cone, pour(200, 20), act(brew.Stir, "", 8), pinned(29, act(brew.Drawdown, "", 60)))
 	short := method(brew.OtherMethod, marking(brew.MarkEnd, pour(200, 20)), brew.Step{Action: brew.Do, Text: "x", Over: s}, act(brew.Stir, "", 8), after(5, act(brew.Serve, "", 5)))
@@ -88,6 +93,17 @@ func TestWhenCuesAreCalled(t *testing.T) {
 		{"a cue moved back when its time is past is called now", busy(), "start 0, moved 10 cue 2 to 40, moved 35 cue 2 to 0", "0-20 20-28 35-55 60-65", "20? 35? 55?"},
 		{"a cue that a nudge would call in the past is called now", method(brew.OtherMethod, pour(200, 20), after(0.5, act(brew.Stir, "", 8))),
 			"start 0, mark 20, nudge 20.2", "0-19 20.2-28.2", "20=19"},
+		{"a press that must wait is asked for when it is called, and the seal ends before it", hung(), "start 0, mark 20, moved 21 cue 2 to 40", "0-20 20-24 40-60 65-70", "20=20 40? 60?"},
+		{"time leaves it so", hung(), "start 0, mark 20, moved 21 cue 2 to 40, note 30, note 45", "0-20 20-24 40-60 65-70", "20=20 40? 60?"},
+		{"marked late, it begins late", hung(), "start 0, mark 20, moved 21 cue 2 to 40, mark 43", "0-20 20-24 43-63 68-73", "20=20 40=43 63?"},
+		{"marked before its call, it has begun", hung(), "start 0, mark 20, moved 21 cue 2 to 40, mark 36, note 50", "0-20 20-24 36-56 61-66", "20=20 40=36 56?"},
+		{"marked in the seal, it ends the seal", hung(), "start 0, mark 20, moved 21 cue 2 to 40, mark 22", "0-20 20-22 22-42 47-52", "20=20 40=22 42?"},
+		{"jumped over, it was called all the same", hung(), "start 0, mark 20, moved 21 cue 2 to 40, mark 62", "0-20 20-24 40-62 67-72", "20=20 40- 60=62"},
+		{"a seal that is skipped gives it nothing", hung(), "start 0, mark 20, moved 21 cue 2 to 40, skip 22", "0-20 20-22! 40-60 65-70", "20=20 40? 60?"},
+		{"skipped itself, it leaves the seal as it was", hung(), "start 0, mark 20, moved 21 cue 2 to 40, skip 30", "0-20 20-24 30-30! 35-40", "20=20 30! 30!"},
+		{"a nudge of its late mark", hung(), "start 0, mark 20, moved 21 cue 2 to 40, mark 43, nudge 44", "0-20 20-24 42-62 67-72", "20=20 40=42 62?"},
+		{"undo of its mark, and it waits again", hung(), "start 0, mark 20, moved 21 cue 2 to 40, mark 36, undo 37", "0-20 20-24 40-60 65-70", "20=20 40? 60?"},
+		{"not moved, a late mark of its start is the seal's end", hung(), "start 0, mark 20, mark 27", "0-20 20-27 27-47 52-57", "20=20 24=27 47?"},
 		{"a move to before its time moves nothing", busy(), "start 0, moved 10 cue 2 to 12", "0-20 20-28 30-50 55-60", "20? 30? 50?"},
 
 		{"stopped, what waits is left unmarked", busy(), "start 0, mark 20, stop 29", "0-20 20-28 30-50 55-60", "20=20 30- 50-"},

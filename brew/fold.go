@@ -131,22 +131,38 @@ func (f *fold) call(p *Plan) {
 				at = f.cues[c.Before].finish + c.After
 			}
 			s.begin = max(at, hands, s.moved, f.now)
-			if !c.shares() {
+			if !c.shares() || p.Beats[c.StartBeat].isNext() {
 				f.beats[c.StartBeat].Called = s.begin
 			}
 		}
 		if !s.skipped {
-			end := &f.beats[c.EndBeat]
-			if end.Called > f.now {
-				end.Called = max(s.begin+c.Length(), f.now)
-			}
-			// A start marked after its end was called leaves nothing between.
-			s.finish = max(end.At(), s.begin)
+			s.finish = f.finish(p, i)
 		}
 		if c.Hands == Busy {
 			hands = s.finish
 		}
 	}
+}
+
+// finish returns when cue i ends. The end is called with the cue, but not one
+// that is asked as the start of the next alone: that is called with that cue,
+// which may have been made to wait; this one ends by itself then.
+func (f *fold) finish(p *Plan, i int) time.Duration {
+	c, s := &p.Cues[i], &f.cues[i]
+	end, own := &f.beats[c.EndBeat], s.finish
+	if own > f.now {
+		own = max(s.begin+c.Length(), f.now)
+	}
+	switch next := p.Beats[c.EndBeat].isNext(); {
+	case next && end.Status == Waiting:
+		return own
+	case next && end.Called > own:
+		return min(end.At(), own)
+	case !next && end.Called > f.now:
+		end.Called = max(s.begin+c.Length(), f.now)
+	}
+	// A start marked after its end was called leaves nothing between.
+	return max(end.At(), s.begin)
 }
 
 // mark gives the mark to the asked beat nearest in called time that is still
@@ -228,14 +244,16 @@ func (f *fold) jump(p *Plan, n int) {
 // settle lets the cue that starts with the last marked beat begin with its
 // mark; ends follow when the rest is called. A cue that shares the beat but
 // was held up begins when it is called, unless that had come by the time of
-// the mark.
+// the mark, or the mark was asked for the start alone of one that was moved.
 func (f *fold) settle(p *Plan) {
 	b, mark := &p.Beats[f.last], &f.beats[f.last]
 	start := b.startOf()
 	if start < 0 || f.cues[start].skipped {
 		return
 	}
-	if s := &f.cues[start]; s.begin <= mark.Raw || !p.Cues[start].shares() {
+	s := &f.cues[start]
+	moved := b.isNext() && s.begin == s.moved
+	if s.begin <= mark.Raw || !p.Cues[start].shares() || moved {
 		s.begin = mark.Marked
 	}
 }

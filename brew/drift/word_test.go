@@ -111,11 +111,15 @@ func TestNoteOwnsUpToAnUnmarkedStart(t *testing.T) {
 	}
 }
 
-func TestStartHeldUpAfterItsMarkIsNotKnown(t *testing.T) {
-	// The press is to begin with the seal's end, its beat, but must wait for
-	// another brew: its beginning is called, not marked.
-	lane := play(t, planOf(t, press()), start(), mark(8), mark(52), moved(105, 8, 120), mark(112), mark(154), finish(160))
-	if r := drift.Of(lane).Rows[3]; !r.StartUnmarked || r.Slip != sec(6) {
-		t.Errorf("the held press is %s", asJSON(t, r))
+// A press is to begin with the seal's end, but must wait for another brew. The
+// beat that it is asked for waits with it: what it is late is carried.
+func TestAStartThatMustWaitIsCarried(t *testing.T) {
+	lane := play(t, planOf(t, press()), start(), mark(8), mark(52), moved(105, 8, 120), mark(121), mark(154), finish(160))
+	rows := drift.Of(lane).Rows
+	if r := rows[2]; r.Carried != sec(8) || r.Slip != sec(1) {
+		t.Errorf("the start of the held press is %s", asJSON(t, r))
+	}
+	if r := rows[3]; r.StartUnmarked || r.Carried != sec(9) || r.Slip != sec(5) {
+		t.Errorf("its end is %s", asJSON(t, r))
 	}
 }
