@@ -110,6 +110,10 @@ var brewing = []scene{
 		opt := live.Options{Plans: []*brew.Plan{recipe(t, "press")}, Recorder: &keeping{events: map[int]brew.Event{}}}
 		return begun(t, w, h, opt).settle().press(" ", 8.2)
 	}, at: 9, sizes: usual, spells: []string{"[ ] bloom, end +0.2 s on time"}, never: []string{"[x]"}},
+	{name: "hollow-nudge", play: func(t testing.TB, w, h int) *player {
+		opt := live.Options{Plans: []*brew.Plan{recipe(t, "press")}, Recorder: &keeping{events: map[int]brew.Event{}}}
+		return begun(t, w, h, opt).settle().press(" ", 8.2).settle().press("e", 9)
+	}, at: 9.5, sizes: usual, spells: []string{"[ ] bloom, end -0.8 s on time"}, never: []string{"[x]"}},
 	{name: "unsaved", play: func(t testing.TB, w, h int) *player {
 		opt := live.Options{Plans: []*brew.Plan{recipe(t, "press")}, By: "Ada", Recorder: unplugged{errDisk}}
 		return begun(t, w, h, opt).press(" ", 8.2).settle()

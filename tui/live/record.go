@@ -33,7 +33,7 @@ type record struct {
 	again   bool // it is being asked once more whether the latest is safe
 }
 
-// hollow is a mark that was made but is not in the record yet.
+// hollow is a mark that was made, or moved, but is not in the record yet.
 type hollow struct{ event, lane, beat int }
 
 // savedMsg says that an event is safe, or why it is not.
@@ -67,7 +67,7 @@ func (p Page) keep(e brew.Event, o brew.Outcome) (Page, tea.Cmd) {
 		return p, nil
 	}
 	p.record.awaited++
-	if e.Kind == brew.EventMark && o.Effect == brew.Taken {
+	if (e.Kind == brew.EventMark || e.Kind == brew.EventNudge) && o.Effect == brew.Taken {
 		p.record.hollow = append(slices.Clip(p.record.hollow), hollow{n, e.Lane, o.Beat})
 	}
 	recorder, zero := p.opt.Recorder, p.pace.Zero

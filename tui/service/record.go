@@ -56,7 +56,7 @@ func (p Page) noteMarks(n int, r bar.Result) Page {
 		switch {
 		case h.Event.Kind == brew.EventStart:
 			m.beat = -1
-		case h.Event.Kind != brew.EventMark || h.Outcome.Effect != brew.Taken:
+		case h.Event.Kind != brew.EventMark && h.Event.Kind != brew.EventNudge || h.Outcome.Effect != brew.Taken:
 			continue
 		}
 		p.record.latest, p.record.any = m, true
