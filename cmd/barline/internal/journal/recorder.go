@@ -22,19 +22,13 @@ type Recorder struct {
 	mu     sync.Mutex
 	rec    Record
 	lane   brew.Lane
-	writes []*write      // of each event; nil where it was saved before
-	early  map[int]early // events that came before their turn
+	writes []*write // of each event; nil where it was saved before
+	early  early
 	shut   bool
 
 	// Touched by the writer's goroutine alone.
 	held *lock
 	n    int64 // of the brew's row
-}
-
-// early is an event that waits for those before it.
-type early struct {
-	brew.Event
-	admitted chan *write
 }
 
 // Begin starts the record of a brew. It returns at once; the brew is in the
@@ -99,7 +93,7 @@ func begin(r Record, w *writer, cleanUp func()) (*Recorder, error) {
 // newRecorder starts a recorder for a brew of which all that r holds is saved.
 // held is its lock, nil where it is still to be taken.
 func newRecorder(r Record, held *lock, w *writer, cleanUp func()) *Recorder {
-	rec := &Recorder{w: w, rec: r, held: held, early: map[int]early{}}
+	rec := &Recorder{w: w, rec: r, held: held, early: early{}}
 	rec.lane, _ = r.Fold()
 	rec.writes = make([]*write, len(r.Events))
 	w.saved = len(r.Events)
@@ -224,15 +218,15 @@ func (rec *Recorder) take(n int, e brew.Event) (*write, error) {
 		rec.mu.Unlock()
 		return nil, ErrClosed
 	}
-	if other, taken := rec.early[n]; taken {
-		rec.mu.Unlock()
-		return nil, fmt.Errorf("two events have the number %d: %s and %s", n, other.Kind, e.Kind)
+	mine, err := rec.early.add(n, e)
+	if err == nil {
+		rec.admitTurns()
 	}
-	mine := early{e, make(chan *write, 1)}
-	rec.early[n] = mine
-	rec.admitTurns()
 	rec.mu.Unlock()
-	return <-mine.admitted, nil
+	if err != nil {
+		return nil, err
+	}
+	return mine.admitted(), nil
 }
 
 // again answers for an event that has been given before.
@@ -261,8 +255,7 @@ func (rec *Recorder) admitTurns() {
 		if !there {
 			return
 		}
-		delete(rec.early, n)
-		e.admitted <- rec.admit(e.Event)
+		rec.early.answer(n, rec.admit(e.Event))
 	}
 }
 
@@ -427,8 +420,7 @@ func (rec *Recorder) closeGaps() error {
 	slices.Sort(numbers)
 	missing := len(rec.rec.Events)
 	for _, n := range numbers {
-		rec.early[n].admitted <- rec.admit(rec.early[n].Event)
+		rec.early.answer(n, rec.admit(rec.early[n].Event))
 	}
-	clear(rec.early)
 	return fmt.Errorf("event %d never came; those after it have moved up", missing)
 }

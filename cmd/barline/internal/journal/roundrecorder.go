@@ -21,7 +21,7 @@ type RoundRecorder struct {
 	mu     sync.Mutex
 	round  Round
 	writes []*write
-	early  map[int]early
+	early  early
 	shut   bool
 
 	owner owner               // whose row and events these are
@@ -53,7 +53,7 @@ func beginParty(path string, o Options, r Round, of owner, put func(*sql.Tx) err
 	events := r.Events
 	r.Events = nil
 	var j *Journal
-	rec := &RoundRecorder{round: r, early: map[int]early{}, owner: of, put: put}
+	rec := &RoundRecorder{round: r, early: early{}, owner: of, put: put}
 	rec.w = &writer{path: path, options: o.withDefaults(), connect: func() (_ *Journal, err error) {
 		if j == nil {
 			j, err = Open(path, o)
@@ -126,18 +126,20 @@ func (rec *RoundRecorder) take(n int, e brew.Event) (*write, error) {
 		rec.mu.Unlock()
 		return nil, ErrClosed
 	}
-	mine := early{e, make(chan *write, 1)}
-	rec.early[n] = mine
-	for {
-		next, there := rec.early[len(rec.round.Events)]
+	mine, err := rec.early.add(n, e)
+	for err == nil {
+		turn := len(rec.round.Events)
+		next, there := rec.early[turn]
 		if !there {
 			break
 		}
-		delete(rec.early, len(rec.round.Events))
-		next.admitted <- rec.admit(next.Event)
+		rec.early.answer(turn, rec.admit(next.Event))
 	}
 	rec.mu.Unlock()
-	return <-mine.admitted, nil
+	if err != nil {
+		return nil, err
+	}
+	return mine.admitted(), nil
 }
 
 // admit makes an event the next one of the round and submits it.
@@ -172,9 +174,8 @@ func (rec *RoundRecorder) End(ctx context.Context) error {
 	if len(rec.early) > 0 {
 		gap = fmt.Errorf("event %d of the round never came", len(rec.round.Events))
 	}
-	for n, e := range rec.early {
-		e.admitted <- savedNever(gap)
-		delete(rec.early, n)
+	for n := range rec.early {
+		rec.early.answer(n, savedNever(gap))
 	}
 	rec.shut = true
 	rec.mu.Unlock()

@@ -164,3 +164,32 @@ func TestARoundComesWithItsBrews(t *testing.T) {
 		sound(t, j)
 	}
 }
+
+// An event may be given again while it still waits for those before it: all
+// who gave it are answered.
+func TestTheSameEventMayBeGivenTwiceBeforeItsTurn(t *testing.T) {
+	events := roundEvents(3)
+	round := beginRound(t, t.TempDir()+"/journal.db", journal.Options{})
+	defer round.End(ctx)
+	lane := follow(cone(t))
+	single, err := journal.BeginAt(t.TempDir()+"/journal.db", journal.Options{}, brewed(cone(t), morning))
+	must(t, err)
+	defer single.End(ctx)
+	for name, c := range map[string]struct {
+		append func(int, brew.Event) error
+		events []brew.Event
+	}{
+		"of a round": {round.Append, events}, "of a brew": {single.Append, lane[:3]},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var all sync.WaitGroup
+			for range 3 {
+				all.Go(func() { must(t, c.append(2, c.events[2])) })
+			}
+			time.Sleep(20 * time.Millisecond) // most have asked by now
+			must(t, c.append(0, c.events[0]))
+			must(t, c.append(1, c.events[1]))
+			all.Wait()
+		})
+	}
+}
