@@ -31,12 +31,38 @@ type takesKeeper struct {
 // takeKeeper keeps one take.
 type takeKeeper struct {
 	next     int // the happening whose turn it is
+	total    int // how many there are in all; 0 while that is not known
 	recorder *journal.TakeRecorder
-	fault    error // why there is none
-	events   int   // of the take's own, given to the recorder
-	last     brew.Event
-	brews    map[int]*kept // by cup
+	fault    error   // why there is none
+	events   int     // of the take's own, given to the recorder
+	last     *saving // the latest of them; nil for none
+	brews    map[int]*keptCup
 }
+
+// keptCup is a brew of a take that is being kept.
+type keptCup struct {
+	*keeper
+	events int     // given to it
+	last   *saving // the latest of them
+}
+
+// saving is an event that has been given to a recorder, once, and is waited
+// for by any number.
+type saving struct {
+	done chan struct{}
+	err  error
+}
+
+func save(give func() error) *saving {
+	s := &saving{done: make(chan struct{})}
+	go func() {
+		defer close(s.done)
+		s.err = give()
+	}()
+	return s
+}
+
+func (s *saving) wait() error { <-s.done; return s.err }
 
 func newTakesKeeper(b *book, opt rehearsal.Options, text string) *takesKeeper {
 	k := &takesKeeper{book: b, opt: opt, text: text, takes: map[int]*takeKeeper{}}
@@ -59,12 +85,11 @@ func (k *takesKeeper) Append(take, n int, h rehearsal.Happening, zero time.Durat
 func (k *takesKeeper) give(take, n int, h rehearsal.Happening, zero time.Duration) (waits []func() error, err error) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	t := k.takes[take]
-	if t == nil {
-		k.settle()
-		t = &takeKeeper{brews: map[int]*kept{}}
-		k.takes[take] = t
+	t := k.of(take)
+	if n == 0 && take > 0 && k.takes[take-1] != nil {
+		k.takes[take-1].total = h.Before
 	}
+	k.settle()
 	for n > t.next {
 		k.turn.Wait()
 	}
@@ -78,7 +103,15 @@ func (k *takesKeeper) give(take, n int, h rehearsal.Happening, zero time.Duratio
 		t.next++
 		k.turn.Broadcast()
 	}
-	return t.waits(zero), t.fault
+	return t.waits(), t.fault
+}
+
+// of returns what keeps a take.
+func (k *takesKeeper) of(take int) *takeKeeper {
+	if k.takes[take] == nil {
+		k.takes[take] = &takeKeeper{brews: map[int]*keptCup{}}
+	}
+	return k.takes[take]
 }
 
 // giveOwn makes an event the next one of the take itself.
@@ -90,8 +123,7 @@ func (k *takesKeeper) giveOwn(t *takeKeeper, e brew.Event, zero time.Duration) {
 		return
 	}
 	n, recorder := t.events, t.recorder
-	t.events, t.last = n+1, e
-	go recorder.Append(n, e) // whoever waits asks for it again
+	t.events, t.last = n+1, save(func() error { return recorder.Append(n, e) })
 }
 
 // head is what is known of a take when its first event comes.
@@ -111,20 +143,18 @@ func (k *takesKeeper) giveBrew(t *takeKeeper, e brew.Event, zero time.Duration) 
 	b := t.brews[e.Lane]
 	if b == nil {
 		one := k.cup(t, e)
-		k.book.keep(one)
-		b = &kept{keeper: one}
+		b = &keptCup{keeper: one}
 		t.brews[e.Lane] = b
 	}
-	n := b.events
-	b.events, b.last = n+1, e
-	go b.Append(n, e, zero)
+	n, one := b.events, b.keeper
+	b.events, b.last = n+1, save(func() error { return one.Append(n, e, zero) })
 }
 
 // cup returns what keeps the brew that begins with an event.
 func (k *takesKeeper) cup(t *takeKeeper, e brew.Event) *keeper {
 	a, cup := k.book.app, k.opt.Plan.Cups[e.Lane]
 	out := &keeper{
-		path: k.book.path, clock: a.clock, mayMove: a.mayMove, aside: a.setAside, before: func() {}, typed: a.typed, begun: make(chan struct{}),
+		path: k.book.path, clock: a.clock, mayMove: a.mayMove, aside: k.book.setAside, before: k.book.stay, typed: a.typed, begun: make(chan struct{}),
 		record: journal.Record{
 			Brew: journal.Brew{
 				Kind: drift.Rehearsal, Speed: k.opt.Speed, From: e.From, Marks: brew.MarksAsked, Person: k.opt.By, Lane: e.Lane, Order: cup.ID,
@@ -142,29 +172,52 @@ func (k *takesKeeper) cup(t *takeKeeper, e brew.Event) *keeper {
 	return out
 }
 
-// waits returns what asks whether all that was given is safe.
-func (t *takeKeeper) waits(zero time.Duration) (out []func() error) {
-	if recorder, n, last := t.recorder, t.events-1, t.last; recorder != nil && n >= 0 {
-		out = append(out, func() error { return recorder.Append(n, last) })
+// waits returns what waits until all that was given is safe: an event is when
+// all before it are.
+func (t *takeKeeper) waits() (out []func() error) {
+	if t.last != nil {
+		out = append(out, t.last.wait)
 	}
 	for _, b := range t.brews {
-		one, n, last := b.keeper, b.events-1, b.last
-		out = append(out, func() error { return one.Append(n, last, zero) })
+		out = append(out, b.last.wait)
 	}
 	return out
 }
 
-// settle ends the records of takes that are whole and saved: whoever takes
-// thirty holds one file open, not thirty.
+// settle ends the records of takes of which all has come and is saved: whoever
+// takes thirty holds one take's files open, not thirty's.
 func (k *takesKeeper) settle() {
 	for number, t := range k.takes {
-		if t.recorder == nil {
-			continue
-		}
-		if s := t.recorder.Status(); s.Fault == nil && s.Waiting == 0 && s.Saved == t.events {
-			go t.recorder.End(context.Background())
+		if t.over() {
 			delete(k.takes, number)
+			go t.end()
 		}
+	}
+}
+
+// over reports whether all of a take has come and is saved. Its brews may be
+// reopened until then.
+func (t *takeKeeper) over() bool {
+	if t.total == 0 || t.next < t.total || t.recorder == nil {
+		return false
+	}
+	for _, b := range t.brews {
+		if r := b.brewed(); r == nil || !saved(r.Status(), b.events) {
+			return false
+		}
+	}
+	return saved(t.recorder.Status(), t.events)
+}
+
+func saved(s journal.Status, events int) bool {
+	return s.Fault == nil && s.Waiting == 0 && s.Saved == events
+}
+
+// end gives back what a take holds.
+func (t *takeKeeper) end() {
+	t.recorder.End(context.Background())
+	for _, b := range t.brews {
+		b.brewed().End(context.Background())
 	}
 }
 
@@ -175,6 +228,9 @@ func (k *takesKeeper) close(e env) (err error) {
 	defer k.mu.Unlock()
 	for _, t := range k.takes {
 		err = errors.Join(err, k.closeTake(e, t))
+		for _, b := range t.brews {
+			err = errors.Join(err, b.close(e))
+		}
 	}
 	return err
 }

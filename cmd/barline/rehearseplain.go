@@ -77,6 +77,7 @@ func (a *app) plainRehearsal(opt rehearsal.Options) rehearsal.Page {
 // is to be called.
 func atEnd(page rehearsal.Page, press func(string)) {
 	switch {
+	case page.Leaving():
 	case page.Wants():
 		press("q")
 		press("y")

@@ -137,3 +137,6 @@ func (p Page) Wants() bool {
 
 // Busy reports whether a take is under way.
 func (p Page) Busy() bool { return p.phase == running || p.phase == counting }
+
+// Leaving reports whether the page goes as soon as all is kept.
+func (p Page) Leaving() bool { return p.record.closing }

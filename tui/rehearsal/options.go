@@ -40,4 +40,7 @@ type Recorder interface {
 type Happening struct {
 	Own   []brew.Event
 	Brews []brew.Event // each names its cup as its lane
+	// Before is, with the first happening of a take, how many the take before it
+	// had: no more will come of that one.
+	Before int
 }

@@ -12,6 +12,7 @@ import (
 // record is what the page knows of the takes' record.
 type record struct {
 	events  int // happenings of the take, so far
+	before  int // of the take before it
 	kept    live.Kept
 	hollow  []hollow // marks that it does not hold yet
 	earlier error    // why some of an earlier take is not kept
@@ -43,6 +44,9 @@ func (p Page) keep(h Happening) (Page, tea.Cmd) {
 	p.record.events++
 	if p.opt.Recorder == nil {
 		return p, nil
+	}
+	if n == 0 {
+		h.Before = p.record.before
 	}
 	p.record.awaited++
 	recorder, take, zero := p.opt.Recorder, p.take, p.pace.Zero
@@ -80,7 +84,7 @@ func (r record) next() record {
 	if err := r.kept.Fault(); err != nil {
 		r.earlier = err
 	}
-	r.events, r.kept, r.hollow = 0, live.Kept{}, nil
+	r.before, r.events, r.kept, r.hollow = r.events, 0, live.Kept{}, nil
 	return r
 }
 
