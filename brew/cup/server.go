@@ -2,19 +2,20 @@ package cup
 
 import (
 	"math"
+	"slices"
 
 	"barline/brew"
 )
 
 // SolveServer is Solve for a cup that was thinned with a bypass: beverage and
 // strength are those in the server, water is what touched the coffee. Without
-// a bypass it is Solve.
+// a bypass it is Solve. Figures that err together are named as there.
 //
 // The error is a *Slip, as Solve's. Where the grounds hold liquor, a strength
 // in the server says nothing without the beverage.
-func SolveServer(b Balance, known Figures, bypass Quantity) (Figures, error) {
+func SolveServer(b Balance, known Figures, bypass Quantity, correlated ...Correlation) (Figures, error) {
 	if bypass.Value == 0 {
-		return Solve(b, known)
+		return Solve(b, known, correlated...)
 	}
 	if err := known.check(); err != nil && !isHeavy(err) {
 		return nil, err
@@ -23,6 +24,10 @@ func SolveServer(b Balance, known Figures, bypass Quantity) (Figures, error) {
 		return nil, s
 	}
 	exact, err := thinned(b, known, bypass.Value)
+	if err != nil {
+		return nil, err
+	}
+	together, err := known.covariance(correlated)
 	if err != nil {
 		return nil, err
 	}
@@ -39,7 +44,9 @@ func SolveServer(b Balance, known Figures, bypass Quantity) (Figures, error) {
 	covariance[0][0] = bypass.U * bypass.U
 	for i, n := range given {
 		x = append(x, known[n].Value)
-		covariance[i+1][i+1] = known[n].U * known[n].U
+		for j, m := range given {
+			covariance[i+1][j+1] = together[slices.Index(names[:], n)][slices.Index(names[:], m)] / n.share() / m.share()
+		}
 	}
 	_, spread := Propagate(func(at []float64) []float64 {
 		moved := Figures{}
@@ -122,14 +129,16 @@ func thinned(b Balance, known Figures, bypass float64) (Figures, error) {
 // SolveUsual is SolveServer that takes as usual what nobody measured, where
 // more follows from it: what the grounds keep (see UsualRetained) where neither
 // that nor the beverage was weighed; by the drained balance how strong the last
-// drops are (see UsualLast). usual reports that it did; Assumed says what.
+// drops are (see UsualLast). usual reports that it did; Assumed says what. What one
+// refractometer read errs together (see ReadTogether).
 func SolveUsual(b Balance, known Figures, bypass Quantity) (out Figures, usual bool, err error) {
-	out, err = SolveServer(b, known, bypass)
+	together := known.ReadTogether()
+	out, err = SolveServer(b, known, bypass, together...)
 	with, any := known.usual(b)
 	if !any || err != nil && !tooFew(err) {
 		return out, false, err
 	}
-	more, guessed := SolveServer(b, with, bypass)
+	more, guessed := SolveServer(b, with, bypass, together...)
 	if guessed != nil || len(more) <= len(out)+1 {
 		return out, false, err
 	}

@@ -153,12 +153,17 @@ func (f *figureFlags) want(n cup.Name, b cup.Balance, known cup.Figures) (q cup.
 	if err != nil {
 		return q, "", slipped(err)
 	}
-	if usual {
-		assumed := cup.Assumed(b)
-		said = strings.ToUpper(assumed[:1]) + assumed[1:] + "."
+	switch {
+	case usual:
+		said = sentence(cup.Assumed(b))
+	case known.ReadTogether() != nil:
+		said = sentence(cup.OneRefractometer)
 	}
 	return q, said, nil
 }
+
+// sentence returns a text as one.
+func sentence(text string) string { return strings.ToUpper(text[:1]) + text[1:] + "." }
 
 // newCupExtraction returns the command that says how much of the coffee was
 // dissolved.

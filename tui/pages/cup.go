@@ -207,11 +207,11 @@ func typedInto(text string, k keys.Press) string {
 	return text
 }
 
-// lastDrops and thinTo are fields that stand for more than a figure of every
-// cup.
+// The fields that are asked for by themselves.
 const (
-	lastDrops = 6
-	thinTo    = 7
+	strengthRead = 3
+	lastDrops    = 6
+	thinTo       = 7
 )
 
 // fields returns the fields that are shown: the last drops are of the drained

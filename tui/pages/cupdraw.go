@@ -240,6 +240,9 @@ func (c Cup) said(w cupWorked, width int) []sheetLine {
 	if w.usual {
 		add(draw.Faint, "", cup.Assumed(c.balance))
 	}
+	if c.given(lastDrops) && c.given(strengthRead) {
+		add(draw.Faint, "", cup.OneRefractometer)
+	}
 	if c.bypass > 0 {
 		add(draw.Faint, "", fmt.Sprintf("with the recipe's bypass of %.4g g", c.bypass))
 	}
