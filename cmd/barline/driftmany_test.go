@@ -175,6 +175,9 @@ func BenchmarkDriftOfMany(b *testing.B) {
 			}
 			note(taken, one.name, n, spend(b, one.runs, exec.Command(program, args...)))
 		}
+		shell(b, path, "DELETE FROM pieces")
+		openPages(b, path, "cold", n, taken)
+		openPages(b, path, "warm", n, taken)
 		ours := figuresOf(b, output(b, exec.Command(program, "--journal", path, "drift", "Harbour eight", "--csv")))
 		others(b, dir, path, n, ours, taken)
 		os.RemoveAll(dir)
@@ -186,7 +189,11 @@ func BenchmarkDriftOfMany(b *testing.B) {
 				line += fmt.Sprintf("  %8.3f s %8.3f cpu %4d MB", s.wall.Seconds(), s.cpu.Seconds(), s.peak>>20)
 			}
 		}
-		b.Logf("%s  slope %.2f, of processor time %.2f", line, slope(taken[name], func(s spent) time.Duration { return s.wall }), slope(taken[name], func(s spent) time.Duration { return s.cpu }))
+		line += fmt.Sprintf("  slope %.2f", slope(taken[name], func(s spent) time.Duration { return s.wall }))
+		if taken[name][sizes[0]].cpu > 0 { // of a page only the time on the clock is known
+			line += fmt.Sprintf(", of processor time %.2f", slope(taken[name], func(s spent) time.Duration { return s.cpu }))
+		}
+		b.Log(line)
 	}
 	b.Logf("%-28s%s", "brews", fmt.Sprint(sizes))
 	names := []string{}
@@ -223,12 +230,7 @@ func spend(b *testing.B, runs int, cmd *exec.Cmd) spent {
 		if err := c.Run(); err != nil {
 			b.Fatalf("%v: %v", c.Args, err)
 		}
-		used := c.ProcessState.SysUsage().(*syscall.Rusage)
-		peak := int64(used.Maxrss)
-		if runtime.GOOS != "darwin" {
-			peak *= 1024
-		}
-		all = append(all, spent{time.Since(began), c.ProcessState.UserTime() + c.ProcessState.SystemTime(), peak})
+		all = append(all, spent{time.Since(began), c.ProcessState.UserTime() + c.ProcessState.SystemTime(), peakOf(c)})
 	}
 	slices.SortFunc(all, func(a, b spent) int { return int(a.wall - b.wall) })
 	out := all[len(all)/2]
@@ -236,6 +238,15 @@ func spend(b *testing.B, runs int, cmd *exec.Cmd) spent {
 		out.peak = max(out.peak, s.peak)
 	}
 	return out
+}
+
+// peakOf returns the peak memory of a process that has ended, in bytes.
+func peakOf(c *exec.Cmd) int64 {
+	peak := c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
+	if runtime.GOOS != "darwin" {
+		peak *= 1024
+	}
+	return peak
 }
 
 func output(b *testing.B, cmd *exec.Cmd) []byte {
