@@ -91,5 +91,8 @@ func (b *book) Drifts(f pages.Filter) (pages.Many, error) {
 		y, m, d := b.app.clock.Now().Wall.Date()
 		many.Since = time.Date(y, m, d-f.Days+1, 0, 0, 0, 0, time.Local)
 	}
-	return many, nil
+	if many.Record != nil {
+		many.Cup, err = learntOf(ctx, j, many.Record.Choose(drift.Choice{Since: many.Since}))
+	}
+	return many, err
 }

@@ -85,3 +85,22 @@ func TestTheDriftPageOnTheCommandLine(t *testing.T) {
 		}
 	}
 }
+
+// What was read of the cups is looked at with the drifts.
+func TestTheDriftPageIsGivenWhatWasRead(t *testing.T) {
+	b := newBench(t)
+	k := b.starts("Ada", 8, 52)
+	must(t, k.Append(3, brew.Event{Kind: brew.EventFinish, At: 4 * time.Minute, Source: brew.FromKey}, 0))
+	id := k.recorder.ID()
+	must(t, k.close(b.env))
+	book := b.book()
+	f := pages.Filter{Recipe: k.record.Plan.Name, Kind: string(k.record.Kind)}
+	if many, err := book.Drifts(f); err != nil || many.Record == nil || many.Cup != nil {
+		t.Errorf("nothing was read: %+v %v", many, err)
+	}
+	strength := brew.Percent(1.4)
+	must(t, book.Measure(id, brew.Correction{Strength: &strength}))
+	if many, err := book.Drifts(f); err != nil || many.Cup == nil || many.Cup.Brews != 1 {
+		t.Errorf("one cup was read: %+v %v", many.Cup, err)
+	}
+}

@@ -3,6 +3,7 @@ package pages
 import (
 	"time"
 
+	"barline/brew/cup"
 	"barline/brew/drift"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -24,6 +25,7 @@ type Many struct {
 	Baseline drift.Baseline  // of the charts' limits
 	Attempts []drift.Attempt // to brew alone
 	LeftOut  int             // brews of the record that cannot be read
+	Cup      *cup.Learnt     // what drifts did to the cup, by the newest version; nil where nothing was read
 }
 
 // DriftMsg says whose drift the person wants to see: the name of a recipe.

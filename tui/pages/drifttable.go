@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/brew/cup"
 	"barline/brew/drift"
 	"barline/tui/draw"
 )
@@ -20,7 +21,8 @@ type driftTable struct {
 	rows    []driftRow
 	page    drift.Page
 	where   drift.Where
-	leftOut int // brews that cannot be read
+	leftOut int         // brews that cannot be read
+	cup     *cup.Learnt // nil for nothing, and where a person or every version is looked at
 }
 
 // driftRow is a beat, a length or a weight over many brews.
@@ -63,6 +65,9 @@ func tableOf(m Many, of glance) driftTable {
 		t.rows[i].chart = drift.Chart{} // of a million brews it is large
 	}
 	t.page = set.Findings(m.Baseline)
+	if of.filter.Person == "" && !of.every {
+		t.cup = m.Cup
+	}
 	return t
 }
 

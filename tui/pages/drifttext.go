@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"barline/brew"
+	"barline/brew/cup"
 	"barline/brew/drift"
 	"barline/tui/draw"
 )
@@ -33,7 +34,22 @@ func (t driftTable) text(width int) []sheetLine {
 	if where := t.went(width); len(where) > 0 {
 		out = append(append(out, sheetLine{}), where...)
 	}
+	if tasted := t.tasted(width); len(tasted) > 0 {
+		out = append(append(out, sheetLine{}), tasted...)
+	}
 	return out
+}
+
+// tasted is what the drifts did to the cup, nothing where nothing can be said.
+func (t driftTable) tasted(width int) []sheetLine {
+	if t.cup == nil || len(t.cup.Said()) == 0 {
+		return nil
+	}
+	out := item(width, draw.Faint, "", t.cup.Title())
+	for _, text := range t.cup.Said() {
+		out = append(out, item(width, draw.Plain, "- ", text)...)
+	}
+	return append(out, item(width, draw.Faint, "", cup.ByNobodysLot)...)
 }
 
 // found is the findings, the strongest first.
