@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"regexp"
+	"runtime/debug"
 	"strconv"
 	"strings"
 	"testing"
@@ -28,6 +29,7 @@ func TestDriftPagesOfManyAreOpened(t *testing.T) {
 		path = t.TempDir() + "/journal.db"
 		manyHarbours(t, path, 60)
 	}
+	defer debug.SetGCPercent(debug.SetGCPercent(sparing)) // as the page has it
 	home := t.TempDir()
 	getenv := func(name string) string { return map[string]string{"HOME": home, "TERM": "xterm"}[name] }
 	a := &app{env: env{stdout: os.Stdout, stderr: os.Stderr, getenv: getenv, clock: clock.Machine{}}}
