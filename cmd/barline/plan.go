@@ -33,7 +33,9 @@ func newPlan(a *app) *cobra.Command {
 				return err
 			}
 			if asJSON {
-				return printJSON(a.stdout, planJSON(plan, warnings))
+				out := planJSON(plan, warnings)
+				out.Cup = cupAhead(plan, a.config.boils, a.config.cools)
+				return printJSON(a.stdout, out)
 			}
 			io.WriteString(a.stderr, warnings.Text())
 			if err := printPlan(a.stdout, plan); err != nil {
@@ -131,6 +133,7 @@ type jsonPlan struct {
 	TemperatureC float64       `json:"temperature_c"`
 	EndS         float64       `json:"end_s"`
 	ContactS     *float64      `json:"contact_s"`
+	Cup          jsonAhead     `json:"cup"`
 	Cues         []jsonCue     `json:"cues"`
 	Beats        []jsonBeat    `json:"beats"`
 	Warnings     []jsonWarning `json:"warnings"`
