@@ -143,11 +143,34 @@ func (c *card) keep(p *brew.Plan, text []byte) *brew.Plan {
 	return p
 }
 
+// goOnWith takes over the menu of a service that was cut off: a dish keeps its
+// digit and its plan, as long as its file says the same; one whose file is
+// gone stays as it was.
+func (c *card) goOnWith(menu []bar.Dish) {
+	names, plans := c.names, c.plans
+	c.names, c.plans = make([]string, len(menu)), make([]*brew.Plan, len(menu))
+	for i, d := range menu {
+		c.plans[i] = d.Plan
+		n := slices.IndexFunc(plans, func(p *brew.Plan) bool { return p.Name == d.Plan.Name })
+		if n < 0 {
+			continue
+		}
+		c.names[i] = names[n]
+		p, was := plans[n], d.Plan
+		if p.Version == was.Version && p.Temperature == was.Temperature && p.Grind == was.Grind {
+			c.keep(was, c.texts[p]) // another dose is no other file
+		}
+	}
+}
+
 // fresh returns the recipes as their files are now, the same ones where they
 // are as they were. One that is at fault stays as it was.
 func (c *card) fresh() []*brew.Plan {
 	out := slices.Clone(c.plans)
 	for i, name := range c.names {
+		if name == "" {
+			continue
+		}
 		document, err := c.app.find(name)
 		if err != nil || len(document.Check(c.app.bar()).Errors()) > 0 {
 			continue
@@ -200,6 +223,7 @@ type serving struct {
 	keeper *serviceKeeper
 	book   *book
 	open   bar.Opening
+	card   *card
 }
 
 // openService opens the service page, or says everything as lines.
@@ -266,7 +290,7 @@ func (a *app) servingOf(open bar.Opening, card *card, kind string, speed float64
 	if err != nil {
 		return nil, err
 	}
-	s := &serving{open: open, book: a.book()}
+	s := &serving{open: open, book: a.book(), card: card}
 	s.keeper = newServiceKeeper(s.book, journal.Round{Kind: round, Name: title, Person: open.People[0], Text: string(text)}, 0)
 	s.keeper.brew = a.brewKeeper(card, kind, speed)
 	now := a.clock.Now()

@@ -146,6 +146,7 @@ func (a *app) takeUpService(s *serving) error {
 		return &inputError{"the round " + r.ID + ": " + read.err.Error(), a.typed("journal", "verify") + " says what else is wrong"}
 	}
 	s.opt.Service, s.open = read.service, read.opening
+	s.card.goOnWith(read.service.Menu())
 	s.opt.Zero = now.Elapsed - time.Duration(float64(read.now(now.Wall, on))/s.opt.Speed)
 	s.opt.Opened = sinceMidnight(r.Start)
 	brewKeeper := s.keeper.brew
