@@ -80,6 +80,7 @@ type taken struct {
 	broken  []error          // of those that cannot be read
 	partial int              // of the rest: in part where whole ones are looked at, or the other way round
 	stopped int
+	cut     int // off, as by a crash
 	wet     int // with water where dry ones are looked at, or the other way round
 	older   int // of other versions
 	slow    int // at another speed
@@ -202,8 +203,10 @@ func (t *taken) choose(f *takesFlags) {
 			t.wet++
 		case r.Partial != f.part:
 			t.partial++
-		case r.Ending != routine.Finished:
+		case r.Ending == routine.Stopped:
 			t.stopped++
+		case r.Ending != routine.Finished:
+			t.cut++
 		case r.Speed != 1:
 			t.slow++
 		case routine.PoolOf(r) != t.pool:
@@ -231,6 +234,7 @@ func (t taken) rest() string {
 	add(t.wet, water)
 	add(t.partial, part)
 	add(t.stopped, "broken off")
+	add(t.cut, "cut off")
 	add(t.slow, "at another speed")
 	add(t.older, "of another version")
 	add(len(t.broken), "that cannot be read")

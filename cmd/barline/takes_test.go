@@ -185,6 +185,30 @@ func TestTakesAsATable(t *testing.T) {
 	}
 }
 
+// A take that was cut off is told apart from one that was broken off.
+func TestATakeThatWasCutOff(t *testing.T) {
+	path, _ := lanternJournal(t)
+	j, err := journal.Open(path, journal.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := lantern(t, "lantern-three-cones.yaml", false)
+	cut, _ := routine.NewRun(p, p.Whole()).Apply(brew.Event{Kind: brew.EventMark, Lane: p.CallsLane(), Source: brew.FromKey})
+	keepTake(t, j, 20, cut, false)
+	if err := j.Close(); err != nil {
+		t.Fatal(err)
+	}
+	stdout, _, _ := barline(t, "--journal", path, "takes", "lantern-three-cones")
+	if !strings.Contains(stdout, "1 broken off, 1 cut off") {
+		t.Error(stdout)
+	}
+	stdout, _, _ = barline(t, "--journal", path, "takes", "lantern-three-cones", "--json")
+	var got jsonTakes
+	if err := json.Unmarshal([]byte(stdout), &got); err != nil || got.LeftOut.Stopped != 1 || got.LeftOut.CutOff != 1 {
+		t.Errorf("%v, %+v", err, got.LeftOut)
+	}
+}
+
 func TestTakesInPart(t *testing.T) {
 	path, _ := lanternJournal(t)
 	stdout, _, code := barline(t, "--journal", path, "takes", "lantern-three-cones", "--part")

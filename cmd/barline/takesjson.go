@@ -25,6 +25,7 @@ type jsonRest struct {
 	Water   int `json:"water"` // with or without it, as those that count are not
 	Partial int `json:"partial"`
 	Stopped int `json:"stopped"`
+	CutOff  int `json:"cut_off"`
 	Speed   int `json:"speed"`
 	Version int `json:"version"`
 	Broken  int `json:"broken"`
@@ -81,7 +82,7 @@ type jsonLinePoint struct {
 func takesJSON(t taken, table routine.Table) jsonTakes {
 	out := jsonTakes{
 		Schema: 1, Routine: t.routine, Version: t.pool.Version, Dry: t.pool.Dry,
-		LeftOut: jsonRest{t.wet, t.partial, t.stopped, t.slow, t.older, len(t.broken)},
+		LeftOut: jsonRest{t.wet, t.partial, t.stopped, t.cut, t.slow, t.older, len(t.broken)},
 		Whole:   rowJSON(table.Whole), Sections: []jsonRow{}, Losing: []string{}, Takes: []jsonTake{},
 		Alike: jsonAlike{table.Alike.Takes, table.Alike.Beats, inSeconds(table.Alike.Range), table.Alike.Worst, inSeconds(table.Alike.Wide)},
 	}
