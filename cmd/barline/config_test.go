@@ -78,7 +78,7 @@ func TestKeysThatCannotMark(t *testing.T) {
 	for key, does := range map[string]string{
 		"u": "take back", "s": "skip", "z": "zero again", "e": "1 s earlier", "n": "note", "q": "leave", "y": "stop the brew",
 		"up": "scroll up", "down": "scroll down", "k": "scroll up", "j": "scroll down", "tab": "next lane",
-		"m": "move up", "x": "cancel", "l": "next line", "t": "call time", "+": "one more", "?": "keys",
+		"m": "move up", "x": "cancel", "l": "next line", "t": "name, cups, coffee", "+": "one more", "?": "keys",
 	} {
 		if _, faults := configured(t, "keys: space "+key); !strings.Contains(faults, `"`+key+`" is the key for "`) || !strings.Contains(faults, does) {
 			t.Errorf("%s: %q", key, faults)
