@@ -135,7 +135,7 @@ func readKeys[T any](rd *reader, m *yaml.Node, at brew.Place, keys []key[T], out
 		if p := within(at, k.name); k.required && rd.spots[p].key == nil {
 			rd.broken[p] = true
 			if !rd.torn && !proposed(k.name, rd.faults[before:]) {
-				rd.note(m, "add "+k.name+": "+examples[k.name], "missing key %s", quote(k.name))
+				rd.note(m, "add "+k.name+": "+rd.example(at, k.name), "missing key %s", quote(k.name))
 			}
 		}
 	}
@@ -148,6 +148,15 @@ func within(at brew.Place, name string) brew.Place {
 		name = at.Key + "." + name
 	}
 	return brew.Place{Part: at.Part, Index: at.Index, Key: name}
+}
+
+// example returns the value that a hint proposes for a required key: that of its
+// place in this kind of file, such as 'routine sections name', else the key's.
+func (rd *reader) example(at brew.Place, name string) string {
+	if own := examples[strings.TrimSpace(rd.src.what+" "+string(at.Part))+" "+name]; own != "" {
+		return own
+	}
+	return examples[name]
 }
 
 // examples are the values that hints propose for required keys.

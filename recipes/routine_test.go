@@ -300,3 +300,16 @@ func TestOneSlipOfThePenInARoutine(t *testing.T) {
 		anyRoutine(rt, []byte(string(text)), find)
 	})
 }
+
+// A hint for a missing name proposes what a routine or its section is called,
+// not a recipe.
+func TestAHintForAMissingNameIsTheRoutinesOwn(t *testing.T) {
+	_, faults := recipes.ParseRoutine("r.yaml", []byte("limit: 10 min\nbrews:\n  - {id: left, recipe: quayside-cone}\nsections:\n  - parts:\n      - say: Good morning\n"))
+	var hints []string
+	for _, f := range faults {
+		hints = append(hints, f.Hint)
+	}
+	if want := []string{"add name: Lantern finals", "add name: Welcome"}; !slices.Equal(hints, want) {
+		t.Errorf("%q, want %q", hints, want)
+	}
+}

@@ -66,6 +66,7 @@ func init() {
 	maps.Copy(examples, map[string]string{
 		"limit": "10 min", "brews": "and below it a list such as - {id: left, recipe: quayside-cone}",
 		"sections": "and below it a list of names with their parts", "id": "left", "recipe": "quayside-cone",
+		"routine name": "Lantern finals", "routine " + string(routine.InSections) + " name": "Welcome",
 		"parts": "and below it a list such as - say: Good morning",
 	})
 }
