@@ -215,6 +215,15 @@ func (s Service) People() []string { return slices.Clone(s.people) }
 // Kit returns what stands at the bar, and what of it cannot be used.
 func (s Service) Kit() (all, out Kit) { return s.kit, s.out }
 
+// KettleEmpty returns until when the last of the kettles that were said to be
+// empty gives no water; 0 where all are full. It may be past.
+func (s Service) KettleEmpty() (until time.Duration) {
+	for _, at := range s.empty {
+		until = max(until, at)
+	}
+	return until
+}
+
 // Orders returns how many orders were placed.
 func (s Service) Orders() int { return len(s.orders) }
 

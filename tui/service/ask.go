@@ -186,6 +186,7 @@ func (p Page) named(a ask, text string) (Page, tea.Cmd) {
 		return p.open(a).say(err.Error(), draw.Caution), nil
 	}
 	var cmd tea.Cmd
+	p.notice = notice{} // what was wrong with the last try is mended
 	if t != p.service.Ticket(a.order) {
 		p, _, cmd = p.apply(bar.ServiceEvent{Kind: bar.OrderNamed, Order: a.order, Ticket: t})
 	}

@@ -1,6 +1,7 @@
 package service
 
 import (
+	"fmt"
 	"strings"
 	"time"
 	"unicode"
@@ -81,9 +82,14 @@ func (p Page) owned(person int, name string) string {
 	return name
 }
 
-// day returns a moment of the service as a time of day.
+// day returns a moment of the service as a time of day, with its hour in the
+// first hour, too.
 func (p Page) day(at time.Duration) string {
-	return brew.Clock((p.opt.Opened + at) % (24 * time.Hour))
+	at = (p.opt.Opened + at) % (24 * time.Hour)
+	if at < time.Hour {
+		return fmt.Sprintf("0:%02d:%02d", int(at.Minutes()), int(at.Seconds())%60)
+	}
+	return brew.Clock(at)
 }
 
 // minute returns a moment as a time of day for a guest, rounded up to the

@@ -30,8 +30,7 @@ type Page struct {
 	guard   keys.Guard
 	ask     ask
 	input   textinput.Model
-	help    int           // the page of the help that is shown, from 1; 0 for none
-	empty   time.Duration // until when a kettle gives no water, as far as the page was told
+	help    int // the page of the help that is shown, from 1; 0 for none
 	notice  notice
 	flash   flash
 	record  record
@@ -167,9 +166,6 @@ func (p Page) fold(e bar.ServiceEvent) (Page, bar.Result, tea.Cmd) {
 		return p.say(result.Why, draw.Faint), result, nil
 	}
 	p.service = next
-	if e.Kind == bar.KettleEmpty {
-		p.empty = e.Until
-	}
 	if e.Kind == bar.MenuChanged || e.Kind == bar.PeopleChanged {
 		p = p.fitted()
 	}

@@ -24,8 +24,8 @@ func (p Page) title() string {
 	if all, out := p.service.Kit(); out.Brewers > 0 {
 		words = append(words, fmt.Sprintf("%d of %d brewers out", out.Brewers, max(all.Brewers, 1)))
 	}
-	if p.empty > p.at() {
-		words = append(words, "kettle empty until "+p.day(p.empty))
+	if until := p.service.KettleEmpty(); until > p.at() {
+		words = append(words, "kettle empty until "+p.day(until))
 	}
 	if p.service.Closed() {
 		words = append(words, "closed")
