@@ -188,8 +188,8 @@ func (c *planCheck) passing() {
 				}
 			}
 		}
-		if !o.Begun && passed > max(c.Passing, past) {
-			c.say("order %d is passed by %d later ones, at most %d may", j, passed, c.Passing)
+		if may := max(c.Passing-o.Passed, past, 0); !o.Begun && passed > may {
+			c.say("order %d is passed by %d later ones, at most %d may", j, passed, may)
 		}
 	}
 }

@@ -1,7 +1,7 @@
 package bar
 
 // mayPass returns how many later orders may begin ahead of an order: as many
-// as the problem says, or as many as have already.
+// as the problem says, less those that do so anyway, or as many as have already.
 func (p *Problem) mayPass(j int) int {
 	past := 0
 	for i := j + 1; i < len(p.Orders); i++ {
@@ -9,7 +9,7 @@ func (p *Problem) mayPass(j int) int {
 			past++
 		}
 	}
-	return max(p.Passing, past)
+	return max(p.Passing-p.Orders[j].Passed, past, 0)
 }
 
 // keepPassing holds later orders back from an order that has been passed by

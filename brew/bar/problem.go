@@ -44,6 +44,7 @@ type Order struct {
 	Placed  int // when it was ordered; nothing of it begins sooner
 	Name    string
 	Cups    int  // for people; it does not change the plan
+	Passed  int  // how many orders that came later go ahead of it beside those that stand behind it here
 	Begun   bool // the zero is past and stays
 	Zero    int  // of an order that has begun
 	Fixed   []Fixed

@@ -67,14 +67,14 @@ func newSearch(p *Problem, opt options) *Search {
 	return s
 }
 
-// stiff reports whether tight points are enough: no windows, no links, and
-// nothing begun.
+// stiff reports whether tight points are enough: no windows, no links, nothing
+// begun and nobody passed.
 func (p *Problem) stiff() bool {
 	if len(p.Links) > 0 {
 		return false
 	}
 	for j, o := range p.Orders {
-		if o.Begun || len(o.Fixed) > 0 {
+		if o.Begun || o.Passed > 0 || len(o.Fixed) > 0 {
 			return false
 		}
 		for _, a := range p.pattern(j).Acts {

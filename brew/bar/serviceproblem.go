@@ -161,7 +161,7 @@ func (s *Service) add(a *asked, j int, now time.Duration, patterns map[*brew.Pla
 			patterns[d.Plan] = n
 			a.Patterns = append(a.Patterns, d.Pattern)
 		}
-		out.Pattern = n
+		out.Pattern, out.Passed = n, s.passed(j, now)
 		for _, f := range o.chores {
 			// It may have been quicker, and it may wait: no brew that runs gives
 			// way for the sake of what stands prepared.
@@ -172,6 +172,19 @@ func (s *Service) add(a *asked, j int, now time.Duration, patterns map[*brew.Pla
 		}
 	}
 	a.Orders, a.number = append(a.Orders, out), append(a.number, j)
+}
+
+// passed returns how many orders that queue behind an order have begun ahead of
+// it, or stand ahead of it by their stage.
+func (s *Service) passed(j int, now time.Duration) (n int) {
+	own := s.stageAt(j, now)
+	for _, k := range s.queue[slices.Index(s.queue, j)+1:] {
+		ahead := s.plannable(k, now) && s.stageAt(k, now) < own && own != stageHeld
+		if s.orders[k].brew >= 0 || ahead {
+			n++
+		}
+	}
+	return n
 }
 
 // running returns the pattern of a brew that runs, with what is still to come
