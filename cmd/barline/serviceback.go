@@ -152,7 +152,57 @@ func (a *app) takeUpService(s *serving) error {
 	brewKeeper := s.keeper.brew
 	s.keeper = newServiceKeeper(s.book, r.Round, read.service.Count())
 	s.keeper.brew, s.keeper.brews, s.opt.Recorder = brewKeeper, taken, s.keeper
+	for n := range taken {
+		s.keeper.settleMoves(n, read.service.Lane(n), s.opt.Zero, a.serviceNow(s))
+	}
 	return a.remakeLost(s, taken)
+}
+
+// serviceNow returns the moment of the service's clock.
+func (a *app) serviceNow(s *serving) time.Duration {
+	return time.Duration(float64(a.now()-s.opt.Zero) * s.opt.Speed)
+}
+
+// settleMoves brings the record of a brew that was taken up to what the service
+// makes wait: the kill may have come between a plan and what it moved.
+func (k *serviceKeeper) settleMoves(n int, is brew.Lane, zero, now time.Duration) {
+	recorded, err := k.brews[n].recorder.Record().Fold()
+	if err != nil {
+		return
+	}
+	for _, e := range unsettled(recorded, is, now) {
+		k.giveBrew(bar.Happening{Brew: n, Event: e}, zero)
+	}
+}
+
+// unsettled returns the moves by which a lane as it is recorded becomes as it
+// is: those that it lacks, and a move back for each that it has too many. What
+// has begun is not moved any more.
+func unsettled(recorded, is brew.Lane, now time.Duration) (out []brew.Event) {
+	has, wants := movesOf(recorded), movesOf(is)
+	for cue := range is.Plan().Cues {
+		if has[cue] == wants[cue] {
+			continue
+		}
+		e := brew.Event{Kind: brew.EventMoved, Lane: is.Events()[0].Lane, At: now, Source: brew.FromClock, Cue: cue, To: wants[cue]}
+		next, o := recorded.Apply(e)
+		if o.Effect == brew.Refused {
+			continue
+		}
+		recorded, out = next, append(out, e)
+	}
+	return out
+}
+
+// movesOf returns until when each cue of a lane must wait, 0 for not at all.
+func movesOf(l brew.Lane) map[int]time.Duration {
+	out := map[int]time.Duration{}
+	for _, e := range l.Events() {
+		if e.Kind == brew.EventMoved {
+			out[e.Cue] = e.To
+		}
+	}
+	return out
 }
 
 // keptAgain returns what goes on keeping a brew that was taken up.
@@ -182,7 +232,7 @@ func (r roundRead) now(wall time.Time, on journal.Now) time.Duration {
 
 // remakeLost places anew the orders whose brews were cut off for good.
 func (a *app) remakeLost(s *serving, taken map[int]*kept) error {
-	at := time.Duration(float64(a.now()-s.opt.Zero) * s.opt.Speed)
+	at := a.serviceNow(s)
 	for _, t := range s.opt.Service.Look(s.opt.Service.Latest()).Tickets {
 		if t.Brew < 0 || taken[t.Brew] != nil {
 			continue
