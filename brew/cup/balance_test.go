@@ -176,7 +176,8 @@ func saysTwice(b cup.Balance, known map[cup.Name]float64) bool {
 }
 
 // A steep that drained whose last drops nobody read lies between the two other
-// balances, and its ± nearly spans them: half of the way is √3 of it.
+// balances: at E = (C-h)/(1-h)·B/D + h/(1-h)·W/D with h half of C, off by its
+// derivative in h times C/√12.
 func TestLastDropsThatNobodyReadLeaveARange(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		all := truth(t, cup.Drained)
@@ -197,8 +198,13 @@ func TestLastDropsThatNobodyReadLeaveARange(t *testing.T) {
 			t.Fatal(usual, err)
 		}
 		e := got[cup.Extraction]
-		within(t, "the middle", e.Value, (ends[0]+ends[1])/2, 0.02*e.Value)
-		within(t, "its ±", e.U, (ends[1]-ends[0])/2/math.Sqrt(3), 0.04*(ends[1]-ends[0]))
+		if e.Value < ends[0] || e.Value > ends[1] {
+			t.Fatalf("%v lies outside %v", e.Value, ends)
+		}
+		c, h := all[cup.Strength]/100, all[cup.Strength]/200
+		b, w := all[cup.Beverage]/all[cup.Dose], all[cup.Water]/all[cup.Dose]
+		within(t, "the middle", e.Value, 100*((c-h)*b+h*w)/(1-h), 1e-7)
+		within(t, "its ±", e.U, 100*(w-b*(1-c))/(1-h)/(1-h)*c/math.Sqrt(12), 1e-6)
 	})
 	last := cup.Figures{cup.Dose: cup.Exactly(15), cup.Water: cup.Exactly(250), cup.Beverage: cup.Exactly(220), cup.Extraction: cup.Exactly(20)}
 	if _, usual, _ := cup.SolveUsual(cup.Drained, last, cup.Quantity{}); usual {

@@ -179,6 +179,9 @@ func TestWhatCannotBeSetAgainstEachOtherIsNot(t *testing.T) {
 	if want := "Nothing can be said of the strength: the drifts of contact and press moved together, so that what each did cannot be told."; together.Text != want {
 		t.Errorf("%q", together.Text)
 	}
+	if said := (cup.Learnt{Fits: []cup.Fit{together}}).Said(); !slices.Equal(said, []string{together.Text}) {
+		t.Errorf("of drifts that cannot be told apart it says %q", said)
+	}
 	sum := change(func(i int, b *cup.Past) {
 		b.Drifts[cup.Heated] = b.Drifts[cup.Contact]/8 + b.Drifts[cup.Pressing]/4 + b.Drifts[cup.Poured]/4 + 0.3*b.Drifts[cup.Heated]
 	})[0]

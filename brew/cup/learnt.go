@@ -34,11 +34,14 @@ func LearnMostRead(brews []Past) (Learnt, bool) {
 	return Learnt{Version: read[0].Version, Lot: most, Brews: len(read), Fits: Learn(read)}, true
 }
 
-// Said returns what may be said, a sentence an effect; none where no effect is
-// worth one.
+// Said returns what may be said, a sentence an effect, and of a fit whose drifts
+// cannot be told apart that they cannot; none where no effect is worth one.
 func (l Learnt) Said() []string {
 	var out []string
 	for _, f := range l.Fits {
+		if f.Withheld == MoveTogether {
+			out = append(out, f.Text)
+		}
 		for _, e := range f.Effects {
 			if e.Withheld == "" {
 				out = append(out, e.Text)

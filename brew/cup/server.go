@@ -186,8 +186,8 @@ func FiguresOf(p *brew.Plan, r brew.Reading, i Instruments) Figures {
 
 // ExtractionOf returns the extraction of a cup that was brewed to a plan, by
 // its method's balance: how much was dissolved, in per cent of the dose. usual
-// reports that what the grounds keep was taken as usual, for want of a
-// beverage. The error is a *Slip; of a method without a balance, and of a
+// reports that it rests on what grounds usually keep, for want of a beverage; in
+// full immersion it never does. The error is a *Slip; of a method without a balance, and of a
 // reading without a strength, nothing follows.
 func ExtractionOf(p *brew.Plan, r brew.Reading, i Instruments) (q Quantity, usual bool, err error) {
 	b, known := BalanceOf(p.Method)
@@ -203,9 +203,14 @@ func ExtractionBy(b Balance, p *brew.Plan, r brew.Reading, i Instruments) (q Qua
 }
 
 // WantServer returns one figure of a cup that was thinned with a bypass, as
-// SolveUsual does. The *Slip of one that does not follow names what would be
-// needed.
+// SolveUsual does; usual reports that this figure rests on what was taken. The
+// *Slip of one that does not follow names what would be needed.
 func WantServer(n Name, b Balance, known Figures, bypass Quantity) (q Quantity, usual bool, err error) {
+	if out, err := SolveServer(b, known, bypass, known.ReadTogether()...); err == nil {
+		if q, ok := out[n]; ok {
+			return q, false, nil
+		}
+	}
 	out, usual, err := SolveUsual(b, known, bypass)
 	if err != nil {
 		return Quantity{}, false, err

@@ -294,3 +294,20 @@ func TestThePictureIsAskedForWhereItHasNoPlace(t *testing.T) {
 		}
 	}
 }
+
+// Where both strengths were typed the page says that they err together, and
+// nowhere else.
+func TestThePageSaysWhatErrsTogether(t *testing.T) {
+	cone := entry(t, "cone.yaml", poured)
+	for keys, says := range map[string]bool{
+		"220 down 1.4 b b down down down 0.6": true,
+		"220 down b b down down down 0.6":     false,
+		"220 down 1.4 b b":                    false,
+		"220 down 1.4":                        false,
+	} {
+		screen := strings.Join(typing(nil, cone, false, 100, 40, keys).Draw().Lines(), "\n")
+		if got := strings.Contains(screen, "one refractometer"); got != says {
+			t.Errorf("%q: it says so: %t\n%s", keys, got, screen)
+		}
+	}
+}

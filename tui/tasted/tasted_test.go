@@ -113,6 +113,7 @@ func TestLines(t *testing.T) {
 			"extraction 15.20 ± ", "by percolation", "nobody knows what such a drift does",
 		}, []string{"kinetics"}},
 		"no beverage, through a bed": {plan(t, "method: press", "method: cone"), nil, reading(0, 1.35), []string{"(no beverage was weighed: by what grounds usually keep)"}, nil},
+		"no beverage, of a steep":    {p, onTime, reading(0, 1.35), []string{"extraction 20.53 ± "}, []string{"usually keep"}},
 		"a fraction":                 {p, onTime, reading(190, 0.0135), []string{"!\nstrength 0.0135 % is too little to be true\nwrite 1.35 % for a share of 0.0135"}, []string{"±"}},
 		"a method nobody knows of":   {plan(t, "method: press", "method: other"), onTime, reading(190, 1.35), []string{"strength 1.35 ± 0.03 %\nas aimed"}, []string{"%, extraction 2"}},
 		"nothing read":               {p, onTime, brew.Reading{}, nil, []string{"strength"}},
