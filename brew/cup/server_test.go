@@ -200,3 +200,42 @@ func TestNothingIsTakenAsUsualForNothing(t *testing.T) {
 		}
 	}
 }
+
+// What one refractometer read errs together, with a bypass and without, and
+// only where it was read: last drops that are taken as usual were not. Through
+// the drained balance E = (C-h)/(1-h)·B/D + h/(1-h)·W/D, whose derivatives in C
+// and h add before they are squared; of a bypass, C·B is what went in before it.
+func TestOneRefractometerReadsBothStrengths(t *testing.T) {
+	const c, h, b, w, d, u = 0.012, 0.006, 220.0, 250.0, 15.0, 0.03
+	for _, bypass := range []float64{0, 40} {
+		known := cup.Figures{
+			cup.Dose: cup.Exactly(d), cup.Water: cup.Exactly(w), cup.Beverage: cup.Exactly(b + bypass),
+			cup.Strength: {Value: 100 * c, U: u}, cup.Last: {Value: 100 * h, U: u},
+		}
+		before := b + bypass // what of the strength's weight goes through the bed
+		byC := before / d / (1 - h)
+		byH := (c*before - b + w) / d / ((1 - h) * (1 - h))
+		q, usual, err := cup.WantServer(cup.Extraction, cup.Drained, known, cup.Exactly(bypass))
+		if err != nil || usual {
+			t.Fatal(usual, err)
+		}
+		within(t, "u", q.U, u*(byC+byH), 1e-6)
+		apart, err := cup.SolveServer(cup.Drained, known, cup.Exactly(bypass))
+		if err != nil {
+			t.Fatal(err)
+		}
+		within(t, "u of two refractometers", apart[cup.Extraction].U, u*math.Hypot(byC, byH), 1e-6)
+	}
+	if _, err := cup.SolveServer(cup.Drained, some(map[cup.Name]float64{cup.Dose: 15, cup.Beverage: 220, cup.Strength: 1.2, cup.Last: 0.6, cup.Water: 250}), cup.Exactly(40), cup.Correlation{A: cup.Strength, B: cup.Last, R: 2}); err == nil {
+		t.Error("a correlation of 2 is taken")
+	}
+	read := cup.Figures{cup.Strength: cup.Exactly(1.2), cup.Last: cup.Exactly(0.6), cup.Dose: cup.Exactly(15)}
+	if got := read.ReadTogether(); len(got) != 1 || got[0] != (cup.Correlation{A: cup.Strength, B: cup.Last, R: 1}) {
+		t.Errorf("%v err together", got)
+	}
+	for _, n := range []cup.Name{cup.Strength, cup.Last} {
+		if got := (cup.Figures{n: cup.Exactly(1), cup.Dose: cup.Exactly(15)}).ReadTogether(); got != nil {
+			t.Errorf("%s alone errs with %v", n, got)
+		}
+	}
+}
