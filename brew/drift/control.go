@@ -64,6 +64,10 @@ type Chart struct {
 	EWMA  []stat.Smoothed `json:"ewma"`
 	CUSUM []stat.Sums     `json:"cusum"`
 
+	// Ranges are how far each point but the first lies from the one before.
+	Ranges        []float64 `json:"ranges"`
+	RangesOutside int       `json:"ranges_outside"` // those up to a point judged that are beyond their limit
+
 	Outside  int     `json:"outside"`  // points judged beyond the limits
 	Farthest int     `json:"farthest"` // of the points judged, counted from Judge; -1 for none
 	Far      float64 `json:"far"`      // how far that one is from the centre, in sigma; + is late
@@ -194,6 +198,12 @@ func (s Series) draw(c *Chart) {
 	z := make([]float64, len(judged))
 	for i, x := range judged {
 		z[i] = l.Z(x)
+	}
+	c.Ranges = stat.Ranges(s.at(c.Points))
+	for _, r := range c.Ranges[c.Judge-1:] {
+		if r > l.HighRange {
+			c.RangesOutside++
+		}
 	}
 	c.Rules = stat.Marks(z)
 	c.EWMA = stat.EWMA(judged, l.Centre, l.Sigma, 0.2, 3)

@@ -53,6 +53,16 @@ func (r Reason) For(figure string) string {
 	return string(r)
 }
 
+// Because is For with the reason why the figure wants so many.
+func (r Reason) Because(figure string) string {
+	for _, l := range Leasts() {
+		if r == TooFew && l.Figure == figure {
+			return r.For(figure) + ": " + l.Why
+		}
+	}
+	return r.For(figure)
+}
+
 // MostUnmarked is the share of missing marks above which location and spread
 // are withheld: marks are not missing at random. They are missing when the
 // hands are full, which is when it is late, so what is left looks better than

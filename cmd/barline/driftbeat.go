@@ -145,7 +145,7 @@ func (b beatTold) against(w io.Writer) {
 	b.pair.head(w)
 	c, unit := b.compared, b.series.Unit()
 	if c.Withheld != "" {
-		lines(w, "  ", "withheld: "+c.Withheld.For("comparison"))
+		lines(w, "  ", "withheld: "+c.Withheld.Because("comparison"))
 		return
 	}
 	lines(w, "  ", fmt.Sprintf("%s: the former is off the latter by %s %s (%s to %s); as far by chance in %s, for this one beat alone", b.column.Name,
@@ -167,7 +167,7 @@ func (b beatTold) figures(w io.Writer, s drift.Summary) {
 	say := func(name string, f drift.Figure, show func(drift.Figure) string) {
 		if f.Withheld != "" {
 			figure, _, _ := strings.Cut(name, ",")
-			lines(w, "  ", fmt.Sprintf("%s withheld: %s", name, f.Withheld.For(figure)))
+			lines(w, "  ", fmt.Sprintf("%s withheld: %s", name, f.Withheld.Because(figure)))
 			return
 		}
 		fmt.Fprintf(w, "  %-22s%s\n", name, show(f))
@@ -212,7 +212,7 @@ func (b beatTold) trending(w io.Writer) {
 	t := b.trend
 	fmt.Fprintf(w, "\ntrend of the %s\n", b.measured())
 	if t.Withheld != "" {
-		lines(w, "  ", "withheld: "+t.Withheld.For("trend"))
+		lines(w, "  ", "withheld: "+t.Withheld.Because("trend"))
 		return
 	}
 	used := fmt.Sprintf("of %d values", t.Used)

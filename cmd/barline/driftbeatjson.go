@@ -54,7 +54,7 @@ func (b beatTold) json() *jsonBeatOf {
 
 func (b beatTold) jsonChart(c drift.Chart) jsonChart {
 	out := jsonChart{Version: c.Version, Withheld: c.Withheld, Frozen: c.Frozen, Lacks: c.Lacks, Baseline: c.Judge - c.From, Judged: len(c.Points) - c.Judge,
-		Outside: c.Outside, Ranging: b.ranging(c), ByChance: c.ByChance, Word: c.Word(b.rate()), Words: c.Words(b.rate()), Rate: b.rate(), Flagged: []jsonPointOf{}}
+		Outside: c.Outside, Ranging: c.RangesOutside, ByChance: c.ByChance, Word: c.Word(b.rate()), Words: c.Words(b.rate()), Rate: b.rate(), Flagged: []jsonPointOf{}}
 	if c.Withheld == "" {
 		out.Limits = &c.Limits
 	}

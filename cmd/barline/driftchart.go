@@ -9,7 +9,6 @@ import (
 
 	"barline/brew/drift"
 	"barline/brew/drift/stat"
-	"barline/tui/draw"
 )
 
 // idShown is how much of an id is written: the millisecond in it.
@@ -41,7 +40,7 @@ func (b beatTold) chart(w io.Writer, c drift.Chart, when func(time.Time) string)
 		return
 	}
 	lines(w, "  ", fmt.Sprintf("%d outside the limits; with so many brews, one or more are by chance alone in %.0f %% of charts", c.Outside, 100*c.ByChance))
-	lines(w, "  ", fmt.Sprintf("moving ranges, from brew to brew: mean %s, limit %s %s; %d of %d beyond it", size(figure(c.Limits.MeanRange)), size(figure(c.Limits.HighRange)), b.series.Unit(), b.ranging(c), judged))
+	lines(w, "  ", fmt.Sprintf("moving ranges, from brew to brew: mean %s, limit %s %s; %d of %d beyond it", size(figure(c.Limits.MeanRange)), size(figure(c.Limits.HighRange)), b.series.Unit(), c.RangesOutside, judged))
 	lines(w, "  ", "moving average (EWMA): "+b.signal(c, func(i int) bool { return c.EWMA[i].Out() }, when))
 	lines(w, "  ", "cumulative sums (CUSUM): "+b.signal(c, func(i int) bool { return c.CUSUM[i].Out }, when))
 	b.flagged(w, c, when)
@@ -53,24 +52,6 @@ func missingBrews(n int) string {
 		return "1 other is"
 	}
 	return fmt.Sprintf("%d others are", n)
-}
-
-// ranging returns how many of the brews judged are farther from the one before
-// than the limit of the moving ranges.
-func (b beatTold) ranging(c drift.Chart) (n int) {
-	if c.Withheld != "" {
-		return 0
-	}
-	values := make([]float64, len(c.Points))
-	for i, p := range c.Points {
-		values[i] = b.series.Values[p]
-	}
-	for _, r := range draw.Ranges(values)[c.Judge-1:] {
-		if r > c.Limits.HighRange {
-			n++
-		}
-	}
-	return n
 }
 
 func (b beatTold) measured() string {

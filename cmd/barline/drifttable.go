@@ -173,7 +173,7 @@ func withheld(table []drift.Summary) []string {
 			if f.why == "" || f.why == drift.NoWindow {
 				continue
 			}
-			line := f.name + ": " + f.why.For(f.least)
+			line := f.name + ": " + f.why.Because(f.least)
 			if rows[line] == nil {
 				order = append(order, line)
 			}

@@ -13,7 +13,6 @@ type driftBeat struct {
 	found    []drift.Finding
 	control  draw.Control // over all versions that can be joined
 	ranges   draw.Control // from brew to brew, of the same
-	restless int          // of the newest version's brews judged, those beyond the limit of ranges
 	charted  int          // values that there are for it
 	texts    [][2]string  // the figures, each with its name
 }
@@ -34,7 +33,6 @@ func beatOf(m Many, of glance, column drift.Column, rate float64, page *drift.Pa
 		return b
 	}
 	b.driftRow, b.version = rowOf(s, m.Baseline), set.Version()
-	b.restless = beyond(rangesIn(s, b.chart), b.chart)
 	b.tell(rate)
 	if all, ok := m.choose(of.filter.Person, true).Series(column.What, column.Key, of.measure); ok {
 		charts := all.Control(m.Baseline)

@@ -80,13 +80,7 @@ func need(name string, f drift.Figure, say func(float64) string) string {
 }
 
 func withheld(name string, why drift.Reason) string {
-	text := "withheld: " + why.For(name)
-	for _, l := range drift.Leasts() {
-		if why == drift.TooFew && l.Figure == name {
-			text += ": " + l.Why
-		}
-	}
-	return text
+	return "withheld: " + why.Because(name)
 }
 
 func spreadWords(f drift.Figure) string {
@@ -174,7 +168,7 @@ func (b driftBeat) ranging() string {
 	if c.Withheld != "" {
 		return ""
 	}
-	return fmt.Sprintf("%s in the mean from brew to brew, limit %s; %d of %d judged lie beyond", b.size(c.Limits.MeanRange), b.size(c.Limits.HighRange), b.restless, len(c.Points)-c.Judge)
+	return fmt.Sprintf("%s in the mean from brew to brew, limit %s; %d of %d judged lie beyond", b.size(c.Limits.MeanRange), b.size(c.Limits.HighRange), c.RangesOutside, len(c.Points)-c.Judge)
 }
 
 // drawn is what the other rules and charts show: drawn, not claimed.

@@ -77,9 +77,15 @@ func told(f drift.Finding, newest string) string {
 	return text
 }
 
-// item is a text wrapped to the width, with a lead before its first line.
+// item is a text wrapped to the width, with a lead before its first line. No
+// line ends between a figure and its per cent.
 func item(width int, role draw.Role, lead, text string) []sheetLine {
-	return Sheet{width: width}.wrapped(role, lead, text)
+	const held = "\ue000" // stands for a space that holds: of private use, so no text has it
+	out := Sheet{width: width}.wrapped(role, lead, strings.ReplaceAll(text, " %", held+"%"))
+	for i := range out {
+		out[i].text = strings.ReplaceAll(out[i].text, held, " ")
+	}
+	return out
 }
 
 // went is where the time goes, as means of a brew.

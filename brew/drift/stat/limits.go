@@ -39,14 +39,24 @@ func LimitsOf(baseline []float64) Limits {
 	l := Limits{N: len(baseline), Centre: mean, MeanRange: math.NaN()}
 	if l.N > 1 {
 		sum := 0.0
-		for i, x := range baseline[1:] {
-			sum += math.Abs(x - baseline[i])
+		for _, r := range Ranges(baseline) {
+			sum += r
 		}
 		l.MeanRange = sum / float64(l.N-1)
 	}
 	l.Sigma, l.HighRange = l.MeanRange/d2, d4*l.MeanRange
 	l.Low, l.High = l.Centre-3*l.Sigma, l.Centre+3*l.Sigma
 	return l
+}
+
+// Ranges returns how far each value lies from the one before it, in the values'
+// unit: the moving ranges, one fewer than there are values.
+func Ranges(values []float64) []float64 {
+	out := make([]float64, 0, max(len(values)-1, 0))
+	for i := 1; i < len(values); i++ {
+		out = append(out, math.Abs(values[i]-values[i-1]))
+	}
+	return out
 }
 
 // Z returns how many sigma x lies from the centre; + is above. In a baseline

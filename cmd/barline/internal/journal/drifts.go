@@ -51,18 +51,33 @@ type Drifts struct {
 func (j *Journal) Drifts(ctx context.Context, c Counting) (Drifts, error) {
 	j.gathering.Lock()
 	defer j.gathering.Unlock()
+	var names []any
+	err := j.view(ctx, func(tx *sql.Tx) (err error) {
+		names, err = spelt(tx, "recipe", c.Recipe)
+		return err
+	})
 	g := gathering{journal: j, ctx: ctx, counting: c, out: Drifts{Record: &drift.Record{}}}
-	if c.cached() && j.fault == nil { // a file that can be written is of the newest schema
-		g.keep = &keeping{journal: j, counting: c}
-		g.keep.look(ctx)
+	for _, name := range names {
+		g.counting.Recipe = name.(string)
+		err = cmp.Or(err, g.gather())
 	}
-	if err := j.view(ctx, g.ended); err != nil {
-		return Drifts{}, err
-	}
-	if err := j.view(ctx, g.open); err != nil {
+	if err != nil {
 		return Drifts{}, err
 	}
 	return g.out, g.forgotten()
+}
+
+// gather takes the brews of one spelling of the recipe's name, whatever the case
+// of its ASCII letters: so the file's indices and pieces know names.
+func (g *gathering) gather() error {
+	if g.keep = nil; g.counting.cached() && g.journal.fault == nil { // a file that can be written is of the newest schema
+		g.keep = &keeping{journal: g.journal, counting: g.counting}
+		g.keep.look(g.ctx)
+	}
+	if err := g.journal.view(g.ctx, g.ended); err != nil {
+		return err
+	}
+	return g.journal.view(g.ctx, g.open)
 }
 
 // gathering is the making of one record.
@@ -246,8 +261,8 @@ func (g *gathering) forgotten() error {
 	return err
 }
 
-// Recipes returns the names of the recipes that were brewed, each once whatever
-// the case, in the order of the alphabet. It goes from one to the next, however
+// Recipes returns the names of the recipes that were brewed, each once however
+// it was spelt (drift.Same), in the order of the alphabet. It goes from one to the next, however
 // many brews there are of each.
 func (j *Journal) Recipes(ctx context.Context) (names []string, err error) {
 	err = j.view(ctx, func(tx *sql.Tx) error {
@@ -255,7 +270,8 @@ func (j *Journal) Recipes(ctx context.Context) (names []string, err error) {
 		for err == nil {
 			err = tx.QueryRow("SELECT recipe FROM brews INDEXED BY brews_by_recipe WHERE recipe > ? COLLATE NOCASE "+
 				"ORDER BY recipe COLLATE NOCASE, start_ns DESC LIMIT 1", name).Scan(&name)
-			if more = err == nil; more {
+			known := slices.ContainsFunc(names, func(n string) bool { return drift.Same(n, name) })
+			if more = err == nil; more && !known {
 				names = append(names, name)
 			}
 		}

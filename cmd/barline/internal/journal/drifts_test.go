@@ -284,7 +284,7 @@ func TestADamagedPieceIsToldAndDoesNoHarm(t *testing.T) {
 			}
 			findings, _, err := j.Verify(ctx)
 			must(t, err)
-			if len(findings) != 1 || findings[0].Check != journal.CheckPieces || !strings.Contains(findings[0].Detail, `service "quayside press", numbers 0 to 511`) {
+			if len(findings) != 1 || findings[0].Check != journal.CheckPieces || !strings.Contains(findings[0].Detail, `service "Quayside press", numbers 0 to 511`) {
 				t.Errorf("verify finds %v", findings)
 			}
 			if name != "another's" { // that one is whole, and only verify can tell
@@ -423,15 +423,48 @@ func happens(t *testing.T, j *journal.Journal, dice *rand.Rand) {
 
 func TestRecipesAreNamedOnceWhateverTheCase(t *testing.T) {
 	j := fresh(t)
-	for n, name := range []string{"quick", "Quick", "Slow one", "another"} {
+	for n, name := range []string{"quick", "Quick", "Éclair", "Slow one", "éCLAIR ", "another"} {
 		r := quick
 		r.Name = name
 		record(t, j, brewed(planOf(t, r), morning.Add(time.Duration(n)*time.Hour)), follow(planOf(t, r)))
 	}
 	names, err := j.Recipes(ctx)
-	if got := fmt.Sprint(names); err != nil || got != "[another Quick Slow one]" {
+	if got := fmt.Sprint(names); err != nil || got != "[another Quick Slow one Éclair]" {
 		t.Errorf("got %s, %v", got, err)
 	}
+}
+
+// A recipe is one however its name is spelt, in any script: its brews, what stays
+// of those that were forgotten, and the attempts at it.
+func TestARecipeIsOneHoweverItIsSpelt(t *testing.T) {
+	j := fresh(t)
+	at := func(n int) time.Time { return morning.Add(time.Duration(n) * time.Hour) }
+	var ids []string
+	for n, name := range []string{"Éclair", "éclair", "ÉCLAIR", "Eclair", "éclair"} {
+		r := quick
+		r.Name = name
+		p := planOf(t, r)
+		if n == 0 {
+			for i, spelt := range []string{"Éclair", "éclair", "Eclair"} {
+				must(t, j.SaveAttempt(ctx, journal.Attempt{ID: idAt(at(-3 + i)), Person: "Ada", Recipe: spelt, Version: p.Version, Brews: 9, Opened: at(-3 + i)}))
+			}
+		}
+		ids = append(ids, record(t, j, brewed(p, at(n)), follow(p)))
+	}
+	must(t, j.Forget(ctx, ids[4]))
+	for name, want := range map[string][4]int{"éCLAIR": {3, 1, 2, 0}, " Éclair ": {3, 1, 2, 0}, "eclair": {1, 0, 1, 0}} {
+		for _, when := range []string{"cold", "warm"} {
+			d := drifts(t, j, journal.Counting{Recipe: name})
+			gone, err := j.Forgotten(ctx, name)
+			must(t, err)
+			attempts, err := j.AttemptsAt(ctx, name)
+			must(t, err)
+			if got := [4]int{d.Record.Len(), len(gone), len(attempts), d.LeftOut}; got != want {
+				t.Errorf("%q, %s: %v brews, forgotten, attempts and left out, want %v", name, when, got, want)
+			}
+		}
+	}
+	sound(t, j)
 }
 
 // TestNothingStaleIsKeptWhileAnotherWrites looks again and again while another

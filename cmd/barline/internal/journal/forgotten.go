@@ -45,7 +45,8 @@ func (j *Journal) Forgotten(ctx context.Context, recipe string) (out []Forgotten
 		return nil, nil
 	}
 	err = j.view(ctx, func(tx *sql.Tx) (err error) {
-		out, err = forgottenWhere(tx, "WHERE recipe = ? COLLATE NOCASE AND id NOT IN (SELECT id FROM brews) ORDER BY start_ns, id", recipe)
+		out, err = forgottenWhere(tx, "WHERE id NOT IN (SELECT id FROM brews) ORDER BY start_ns, id")
+		out = slices.DeleteFunc(out, func(f Forgotten) bool { return !drift.Same(f.Recipe, recipe) })
 		return err
 	})
 	return out, err

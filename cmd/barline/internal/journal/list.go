@@ -6,6 +6,8 @@ import (
 	"errors"
 	"strings"
 	"time"
+
+	"barline/brew/drift"
 )
 
 // Filter says which brews are meant. What is zero does not narrow it.
@@ -117,7 +119,7 @@ func (f Filter) where(tx *sql.Tx) (conditions []string, args []any, err error) {
 // spelt returns the spellings of a name that the brews have in a column,
 // whatever the case of its letters; the name itself where they have none, and
 // nothing for no name. SQLite's NOCASE knows the case of ASCII letters alone,
-// so the names are compared here, by Unicode's simple folding: they are few, and
+// so the names are compared here, as drift.Same does: they are few, and
 // each is found with one step in the column's index.
 func spelt(tx *sql.Tx, column, name string) (spellings []any, err error) {
 	if name == "" {
@@ -133,7 +135,7 @@ func spelt(tx *sql.Tx, column, name string) (spellings []any, err error) {
 			return spellings, nil
 		case err != nil:
 			return nil, err
-		case strings.EqualFold(known, name):
+		case drift.Same(known, name):
 			spellings = append(spellings, known)
 		}
 	}

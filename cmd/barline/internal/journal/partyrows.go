@@ -3,6 +3,9 @@ package journal
 import (
 	"context"
 	"database/sql"
+	"slices"
+
+	"barline/brew/drift"
 )
 
 const (
@@ -120,7 +123,8 @@ func (j *Journal) Takes(ctx context.Context, routine string) (out []Take, err er
 // Attempts returns a person's attempts at a recipe's version, oldest first.
 func (j *Journal) Attempts(ctx context.Context, person, version string) (out []Attempt, err error) {
 	err = j.view(ctx, func(tx *sql.Tx) (err error) {
-		out, err = attemptsWhere(tx, "WHERE person = ? COLLATE NOCASE AND version = ? ORDER BY opened_ns, id", person, version)
+		out, err = attemptsWhere(tx, "WHERE version = ? ORDER BY opened_ns, id", version)
+		out = slices.DeleteFunc(out, func(a Attempt) bool { return !drift.Same(a.Person, person) })
 		return err
 	})
 	return out, err
@@ -130,7 +134,8 @@ func (j *Journal) Attempts(ctx context.Context, person, version string) (out []A
 // at all recipes where it is "", oldest first.
 func (j *Journal) AttemptsAt(ctx context.Context, recipe string) (out []Attempt, err error) {
 	err = j.view(ctx, func(tx *sql.Tx) (err error) {
-		out, err = attemptsWhere(tx, "WHERE ?1 = '' OR recipe = ?1 COLLATE NOCASE ORDER BY opened_ns, id", recipe)
+		out, err = attemptsWhere(tx, "ORDER BY opened_ns, id")
+		out = slices.DeleteFunc(out, func(a Attempt) bool { return recipe != "" && !drift.Same(a.Recipe, recipe) })
 		return err
 	})
 	return out, err

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"barline/brew/drift"
-	"barline/tui/draw"
 )
 
 const rangesHeight = 78.0
@@ -37,7 +36,7 @@ func (p *paper) rangesOf(c chart, v drift.Chart, a area) {
 		return
 	}
 	var within, beyond strings.Builder
-	for i, r := range c.rangesIn(v) {
+	for i, r := range v.Ranges {
 		at := v.Points[i+1]
 		if at < a.from {
 			continue
@@ -58,15 +57,6 @@ func (p *paper) rangesOf(c chart, v drift.Chart, a area) {
 	}
 }
 
-// rangesIn returns the moving ranges of a version's values.
-func (c chart) rangesIn(v drift.Chart) []float64 {
-	values := make([]float64, len(v.Points))
-	for i, n := range v.Points {
-		values[i] = c.series.Values[n]
-	}
-	return draw.Ranges(values)
-}
-
 // widest returns what the picture reaches to: the largest range, but no more than
 // twice the limit; 0 where no version has one.
 func (c chart) widest() (most float64) {
@@ -75,7 +65,7 @@ func (c chart) widest() (most float64) {
 			continue
 		}
 		most = max(most, v.Limits.HighRange*1.1)
-		for _, r := range c.rangesIn(v) {
+		for _, r := range v.Ranges {
 			most = max(most, min(r, 2*v.Limits.HighRange))
 		}
 	}
@@ -89,14 +79,8 @@ func (c chart) rangeWords() string {
 		if v.Withheld != "" {
 			continue
 		}
-		beyond := 0
-		for _, r := range c.rangesIn(v)[v.Judge-1:] {
-			if r > v.Limits.HighRange {
-				beyond++
-			}
-		}
 		text += fmt.Sprintf(" Version %s: %s in the mean of its baseline, the limit is %s; of %d judged %d lie beyond.",
-			v.Version, figureOf(v.Limits.MeanRange), with(figureOf(v.Limits.HighRange), c.series.Unit()), len(v.Points)-v.Judge, beyond)
+			v.Version, figureOf(v.Limits.MeanRange), with(figureOf(v.Limits.HighRange), c.series.Unit()), len(v.Points)-v.Judge, v.RangesOutside)
 	}
 	return text
 }

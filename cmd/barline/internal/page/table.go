@@ -55,7 +55,7 @@ func (w *withheld) letter(reason string) string {
 
 // why stands in a cell in place of a figure.
 func (p *paper) why(figure string, reason drift.Reason) trusted {
-	letter := p.withheld.letter(reason.For(figure))
+	letter := p.withheld.letter(reason.Because(figure))
 	return trusted(fmt.Sprintf(`<a class="why" href="#why-%s"><span class="unseen">withheld, note </span>– <sup>%s</sup></a>`, letter, letter))
 }
 

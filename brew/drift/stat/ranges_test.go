@@ -1,10 +1,10 @@
-package draw_test
+package stat_test
 
 import (
 	"slices"
 	"testing"
 
-	"barline/tui/draw"
+	"barline/brew/drift/stat"
 )
 
 func TestRangesAreFromOneValueToTheNext(t *testing.T) {
@@ -13,7 +13,7 @@ func TestRangesAreFromOneValueToTheNext(t *testing.T) {
 		{[]float64{4}, nil},
 		{[]float64{1, 3, -2, -2}, []float64{2, 5, 0}},
 	} {
-		if got := draw.Ranges(c.values); !slices.Equal(got, c.want) {
+		if got := stat.Ranges(c.values); !slices.Equal(got, c.want) {
 			t.Errorf("of %v: %v, want %v", c.values, got, c.want)
 		}
 	}
