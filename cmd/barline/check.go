@@ -36,14 +36,14 @@ func newCheck(a *app) *cobra.Command {
 		Use:   "check FILE...",
 		Short: "say what is wrong with recipe files and routines, or unwise",
 		Args:  cobra.MinimumNArgs(1),
-		RunE: func(_ *cobra.Command, files []string) error {
+		RunE: func(cmd *cobra.Command, files []string) error {
 			report, refused := checked{Schema: 1}, false
 			for _, path := range files {
 				faults, err := a.faultsOf(path)
 				if err != nil { // the other files are checked all the same
 					refused = true
 					report.Files = append(report.Files, unread(path, err))
-					exitCode(err, a.stderr)
+					exitCode(cmd, err, a.stderr)
 					continue
 				}
 				refused = refused || len(faults.Errors()) > 0

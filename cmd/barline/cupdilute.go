@@ -58,7 +58,7 @@ func newCupDilute(a *app) *cobra.Command {
 func needed(cmd *cobra.Command, flags ...string) error {
 	for i := 0; i < len(flags); i += 2 {
 		if flags[i+1] == "" {
-			return &usageError{"--" + flags[i] + " is missing", cmd.CommandPath() + " --help says what it takes"}
+			return &usageError{"--" + flags[i] + " is missing", helpOf(cmd)}
 		}
 	}
 	return nil

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"barline/brew/drift"
 	"barline/cmd/barline/internal/journal"
@@ -84,19 +83,8 @@ func (f *driftFlags) counting(recipe string) journal.Counting {
 }
 
 func (c choiceFlags) check() error {
-	_, _, err := c.days()
+	_, _, err := parseDays(c.since, c.until)
 	return err
-}
-
-// days returns the bounds in time; the last day is one of them.
-func (c choiceFlags) days() (since, until time.Time, err error) {
-	if since, err = parseDay("--since", c.since); err != nil {
-		return since, until, err
-	}
-	if until, err = parseDay("--until", c.until); err == nil && !until.IsZero() {
-		until = until.AddDate(0, 0, 1)
-	}
-	return since, until, err
 }
 
 // choose returns the choice in a record, whose persons and versions it must
@@ -104,7 +92,7 @@ func (c choiceFlags) days() (since, until time.Time, err error) {
 func (c choiceFlags) choose(r *drift.Record) (drift.Choice, error) {
 	out := drift.Choice{Last: c.last}
 	var err error
-	if out.Since, out.Until, err = c.days(); err != nil {
+	if out.Since, out.Until, err = parseDays(c.since, c.until); err != nil {
 		return out, err
 	}
 	for _, name := range c.by {

@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"barline/tui"
+
+	"github.com/spf13/cobra"
 )
 
 // A signal cancels what is under way and gives its exit code.
@@ -25,8 +27,8 @@ func TestASignalCancels(t *testing.T) {
 	}
 	<-ctx.Done()
 	var ended *tui.Ended
-	if err := context.Cause(ctx); !errors.As(err, &ended) || exitCode(err, io.Discard) != 130 {
-		t.Errorf("it is cancelled by %v, code %d", err, exitCode(err, io.Discard))
+	if err := context.Cause(ctx); !errors.As(err, &ended) || exitCode(&cobra.Command{}, err, io.Discard) != 130 {
+		t.Errorf("it is cancelled by %v, code %d", err, exitCode(&cobra.Command{}, err, io.Discard))
 	}
 }
 
@@ -39,7 +41,7 @@ func TestADemoThatASignalEndsLeavesNothing(t *testing.T) {
 	cmd := newDemo(b.app)
 	cmd.SetArgs([]string{filepath.Join(folder, "bar.db")})
 	cmd.SilenceErrors, cmd.SilenceUsage = true, true
-	if code := exitCode(cmd.ExecuteContext(ctx), io.Discard); code != 143 {
+	if code := exitCode(cmd, cmd.ExecuteContext(ctx), io.Discard); code != 143 {
 		t.Errorf("code %d, want 143", code)
 	}
 	if left, err := os.ReadDir(folder); err != nil || len(left) > 0 {

@@ -18,6 +18,7 @@ import (
 
 	"github.com/charmbracelet/x/term"
 	"github.com/creack/pty"
+	"github.com/spf13/cobra"
 )
 
 // The ends and stops that come at an awkward moment.
@@ -359,7 +360,7 @@ func TestTheExitCodesOfTheREADME(t *testing.T) {
 		exitOK: nil, exitInput: errTold, exitUsage: fmt.Errorf("any"), exitStopped: errStopped, exitUnsaved: errUnsaved,
 		143: &tui.Ended{Signal: syscall.SIGTERM}, 134: tui.ErrPanic,
 	} {
-		if got := exitCode(err, &quiet); got != code {
+		if got := exitCode(&cobra.Command{}, err, &quiet); got != code {
 			t.Errorf("%v ends with %d, want %d", err, got, code)
 		}
 		row := regexp.MustCompile(fmt.Sprintf(`(?m)^\| %d \|`, code))
@@ -370,7 +371,7 @@ func TestTheExitCodesOfTheREADME(t *testing.T) {
 	if !bytes.Contains(text, []byte("| 128 + n | ended by signal n; 134: barline itself broke |")) {
 		t.Error("the README does not tell the codes of signals")
 	}
-	if got := exitCode(fmt.Errorf("%w", errUnsaved), &quiet); got != exitUnsaved {
+	if got := exitCode(&cobra.Command{}, fmt.Errorf("%w", errUnsaved), &quiet); got != exitUnsaved {
 		t.Errorf("a wrapped error ends with %d", got)
 	}
 }

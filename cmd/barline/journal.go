@@ -42,14 +42,8 @@ func (f *filterFlags) filter() (journal.Filter, error) {
 		return out, fmt.Errorf("--kind %q is none of service, rehearsal, practice, demo", f.kind)
 	}
 	var err error
-	if out.Since, err = parseDay("--since", f.since); err != nil {
-		return out, err
-	}
-	if out.Until, err = parseDay("--until", f.until); err != nil || out.Until.IsZero() {
-		return out, err
-	}
-	out.Until = out.Until.AddDate(0, 0, 1)
-	return out, nil
+	out.Since, out.Until, err = parseDays(f.since, f.until)
+	return out, err
 }
 
 func knownKind(k drift.Kind) bool {
@@ -59,6 +53,21 @@ func knownKind(k drift.Kind) bool {
 		}
 	}
 	return false
+}
+
+// parseDays returns the bounds in time of the days that --since and --until
+// name, zero where they name none. The last day is one of them.
+func parseDays(first, last string) (since, until time.Time, err error) {
+	if since, err = parseDay("--since", first); err != nil {
+		return since, until, err
+	}
+	if until, err = parseDay("--until", last); err != nil || until.IsZero() {
+		return since, until, err
+	}
+	if until.Before(since) {
+		return since, until, fmt.Errorf("--until %s is before --since %s, so no day is meant", last, first)
+	}
+	return since, until.AddDate(0, 0, 1), nil
 }
 
 func parseDay(flag, text string) (time.Time, error) {

@@ -81,12 +81,13 @@ func run(ctx context.Context, e env) int {
 	root.SetIn(e.stdin)
 	root.SetOut(e.stdout)
 	root.SetErr(e.stderr)
-	return exitCode(root.ExecuteContext(ctx), e.stderr)
+	at, err := root.ExecuteContextC(ctx)
+	return exitCode(at, err, e.stderr)
 }
 
-// exitCode tells the error and returns its code. What is none of ours comes
-// from the reading of the command line.
-func exitCode(err error, stderr io.Writer) int {
+// exitCode tells the error of a command and returns its code. What is none of
+// ours comes from the reading of the command line.
+func exitCode(at *cobra.Command, err error, stderr io.Writer) int {
 	var input *inputError
 	var unsaved *unsavedError
 	var usage *usageError
@@ -115,8 +116,16 @@ func exitCode(err error, stderr io.Writer) int {
 		tell(stderr, input.message, input.hint)
 		return exitInput
 	}
-	tell(stderr, err.Error(), "barline --help lists the commands")
+	tell(stderr, err.Error(), helpOf(at))
 	return exitUsage
+}
+
+// helpOf says where a command's line is explained.
+func helpOf(cmd *cobra.Command) string {
+	if !cmd.HasParent() {
+		return cmd.CommandPath() + " --help lists the commands"
+	}
+	return cmd.CommandPath() + " --help says what it takes"
 }
 
 func tell(w io.Writer, message, hint string) {
