@@ -135,7 +135,7 @@ func (c *checker) temperature() {
 	t, boils := c.recipe.Temperature, c.bar.boils()
 	switch {
 	case !(0 < t && t <= MostTemperature): // so that what is no number fails too
-		c.add(Error, Place{Key: "temperature"}, "", "temperature %s is outside 0 °C to %s", t, MostTemperature)
+		c.add(Error, Place{Key: "temperature"}, t.OtherScale(), "temperature %s is outside 0 °C to %s", t, MostTemperature)
 	case t.Above(boils):
 		c.add(Warning, Place{Key: "temperature"}, "ask for "+boils.String()+" or less",
 			"temperature %s is hotter than water boils here, %s", t, boils)

@@ -1,6 +1,7 @@
 package brew
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -19,6 +20,20 @@ func (c Celsius) String() string {
 // a tenth: 100 °C is not above the boil at the sea, 99.97 °C.
 func (c Celsius) Above(other Celsius) bool {
 	return math.Round(10*float64(c)) > math.Round(10*float64(other))
+}
+
+// OtherScale says what figure a water too hot for °C would be on the scale that
+// it was perhaps read from, "" where no other scale makes brewing water of it.
+func (c Celsius) OtherScale() string {
+	for _, scale := range []struct {
+		unit    string
+		celsius Celsius
+	}{{"°F", (c - 32) / 1.8}, {"K", c - 273.15}} {
+		if c > MostTemperature && scale.celsius >= 50 && scale.celsius <= 100 {
+			return fmt.Sprintf("%s %s would be %s", strings.TrimSuffix(c.String(), " °C"), scale.unit, scale.celsius)
+		}
+	}
+	return ""
 }
 
 // Percent is a share in hundredths, as strength and extraction are given.

@@ -1,6 +1,7 @@
 package cup
 
 import (
+	"cmp"
 	"fmt"
 	"time"
 
@@ -37,7 +38,7 @@ type Rest struct {
 // and says so.
 func RestFor(boils, to, air brew.Celsius, k Kettle) (Rest, error) {
 	if to.Above(boils) {
-		return Rest{}, slip(TooHot, "", "ask for "+boils.String()+" or less", "water cannot have %s where it boils at %s", to, boils)
+		return Rest{}, slip(TooHot, "", cmp.Or(to.OtherScale(), "ask for "+boils.String()+" or less"), "water cannot have %s where it boils at %s", to, boils)
 	}
 	to = min(to, boils)
 	mug, err := Cooling{air, quickestTau}.Takes(boils, to)

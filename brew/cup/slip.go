@@ -62,7 +62,11 @@ func outside(what Name, x, low, high float64, unit string) *Slip {
 
 // temperature returns the slip of a temperature outside [low, high].
 func temperature(what string, t, low, high brew.Celsius) *Slip {
-	return outside(Name(what), float64(t), float64(low), float64(high), " °C")
+	s := outside(Name(what), float64(t), float64(low), float64(high), " °C")
+	if s != nil {
+		s.Hint = t.OtherScale()
+	}
+	return s
 }
 
 // decimal returns a figure for a message, to four significant digits at most.

@@ -31,7 +31,7 @@ func newBarPlan(a *app) *cobra.Command {
 			"RECIPE@M:SS=NAME,CUPS; the name and the cups may be left out.",
 		Example: "  barline bar plan --brewers 2 --order quayside-cone@0:00=Ada --order quayside-press@0:20\n" +
 			"  barline bar plan --windows 0..6 --order quayside-cone@0:00 --order quayside-flat-bed@0:30",
-		Args: cobra.NoArgs,
+		Args: flagsAlone,
 		RunE: func(*cobra.Command, []string) error {
 			if asJSON && asTable {
 				return &usageError{"--json and --table are two answers", "leave one of them out"}

@@ -38,7 +38,7 @@ func newBarSimulate(a *app) *cobra.Command {
 			"most, and plays the same orders with one more brewer, one more person and wider\n" +
 			"windows. Nothing slips: real days are slower than these.",
 		Example: "  barline bar simulate --brewers 2 --rate 8:00=6,9:00=12,12:00=4,14:00=0 --mix quayside-cone=3,quayside-press=1",
-		Args:    cobra.NoArgs,
+		Args:    flagsAlone,
 		RunE: func(*cobra.Command, []string) error {
 			s, err := a.simulation(f)
 			if err != nil {

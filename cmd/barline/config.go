@@ -158,7 +158,7 @@ func newConfig(a *app) *cobra.Command {
 	return &cobra.Command{
 		Use:         "config",
 		Short:       "write a configuration to start from, or check the one that is there",
-		Args:        cobra.NoArgs,
+		Args:        flagsAlone,
 		Annotations: map[string]string{withoutConfig: "it checks it"},
 		RunE: func(*cobra.Command, []string) error {
 			path, err := a.configFile()

@@ -15,7 +15,7 @@ func newCupDilute(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "dilute --beverage G --strength % --to %",
 		Short: "the water that brings a concentrate to a strength, and how many cups it makes",
-		Args:  cobra.NoArgs,
+		Args:  flagsAlone,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := needed(cmd, "beverage", beverage, "strength", strength, "to", to); err != nil {
 				return err

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"barline/brew"
 	"barline/brew/cup"
@@ -80,8 +81,13 @@ func longerJSON(e cup.Expected, by time.Duration, c cup.Change, known bool) json
 
 // contactBy reads by how much the contact is changed, + being longer.
 func contactBy(text string, p *brew.Plan) (time.Duration, error) {
-	figures, below := unsigned(text)
-	by, err := recipes.ReadLength(withUnit(strings.TrimSpace(strings.TrimPrefix(figures, "+")), "s"))
+	figures := strings.TrimLeft(text, " +-−")
+	signs := strings.TrimSpace(strings.TrimSuffix(text, figures))
+	below := signs == "-" || signs == "−"
+	if utf8.RuneCountInString(signs) > 1 {
+		return 0, &usageError{fmt.Sprintf("--contact %q has more than one sign", text), "write +10s for longer, -10s for shorter"}
+	}
+	by, err := recipes.ReadLength(withUnit(figures, "s"))
 	if err != nil {
 		return 0, misused("--contact", text, err)
 	}

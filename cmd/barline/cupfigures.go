@@ -172,7 +172,7 @@ func newCupExtraction(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "extraction --dose G --water G --beverage G --strength %",
 		Short: "how much of the coffee was dissolved, from a strength that was read",
-		Args:  cobra.NoArgs,
+		Args:  flagsAlone,
 		RunE: func(*cobra.Command, []string) error {
 			known, balance, err := f.read()
 			if err != nil {
@@ -221,7 +221,7 @@ func newCupStrength(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "strength --dose G --water G --beverage G --extraction %",
 		Short: "how strong a beverage is, from the extraction that is aimed at",
-		Args:  cobra.NoArgs,
+		Args:  flagsAlone,
 		RunE: func(*cobra.Command, []string) error {
 			known, balance, err := f.read()
 			if err != nil {

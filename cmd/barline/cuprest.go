@@ -23,7 +23,7 @@ func newCupRest(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "rest --to °C [--readings \"1:00 97.2, 4:00 92.9\"]",
 		Short: "how long a kettle rests between the boil and the pour",
-		Args:  cobra.NoArgs,
+		Args:  flagsAlone,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := needed(cmd, "to", to); err != nil {
 				return err

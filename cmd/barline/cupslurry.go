@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -19,7 +20,7 @@ func newCupSlurry(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "slurry --water G --at °C --dose G [--vessel \"300 g glass\"]",
 		Short: "how warm water and grounds are once they have met",
-		Args:  cobra.NoArgs,
+		Args:  flagsAlone,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := needed(cmd, "water", water, "at", at, "dose", dose); err != nil {
 				return err
@@ -33,7 +34,7 @@ func newCupSlurry(a *app) *cobra.Command {
 				return err
 			}
 			if s.Kettle.Above(here.boils) {
-				return &inputError{fmt.Sprintf("water cannot have %s where it boils at %s", s.Kettle, here.boils), "check --at, or the altitude in the configuration"}
+				return &inputError{fmt.Sprintf("water cannot have %s where it boils at %s", s.Kettle, here.boils), cmp.Or(s.Kettle.OtherScale(), "check --at, or the altitude in the configuration")}
 			}
 			slurry, err := cup.SlurryOf(s)
 			if err != nil {

@@ -22,7 +22,7 @@ func newCupWater(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "water [--altitude M | --pressure HPA]",
 		Short: "at what temperature water boils",
-		Args:  cobra.NoArgs,
+		Args:  flagsAlone,
 		RunE: func(*cobra.Command, []string) error {
 			here, err := where.of(a)
 			if err != nil {
@@ -53,7 +53,7 @@ func newCupDensity(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "density --at °C",
 		Short: "what water weighs at a temperature",
-		Args:  cobra.NoArgs,
+		Args:  flagsAlone,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := needed(cmd, "at", at); err != nil {
 				return err

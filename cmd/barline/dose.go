@@ -28,7 +28,7 @@ func misused(flag, text string, err error) error {
 // and seconds go without saying.
 func withUnit(text, unit string) string {
 	text = strings.TrimSpace(text)
-	if strings.Trim(text, "0123456789.,") == "" {
+	if text != "" && strings.Trim(text, "0123456789.,") == "" {
 		return text + " " + unit
 	}
 	return text

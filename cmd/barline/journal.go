@@ -210,7 +210,7 @@ func newExport(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "export",
 		Short: "write the record as JSON lines, or as CSV for a spreadsheet",
-		Args:  cobra.NoArgs,
+		Args:  flagsAlone,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			f, err := filter.filter()
 			if err != nil {
@@ -327,7 +327,7 @@ func newVerify(a *app) *cobra.Command {
 	return &cobra.Command{
 		Use:   "verify",
 		Short: "look at everything that the journal holds and say what is wrong",
-		Args:  cobra.NoArgs,
+		Args:  flagsAlone,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return a.readJournal(func(j *journal.Journal) error {
 				findings, brews, err := j.Verify(cmd.Context())
@@ -409,7 +409,7 @@ func newWhere(a *app) *cobra.Command {
 	return &cobra.Command{
 		Use:   "where",
 		Short: "say where the journal is kept",
-		Args:  cobra.NoArgs,
+		Args:  flagsAlone,
 		RunE: func(*cobra.Command, []string) error {
 			path, err := a.journalFile()
 			if err == nil {

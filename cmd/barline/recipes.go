@@ -12,7 +12,7 @@ func newRecipes(a *app) *cobra.Command {
 	return &cobra.Command{
 		Use:   "recipes",
 		Short: "list the recipes at hand: your own, then those that are shipped",
-		Args:  cobra.NoArgs,
+		Args:  flagsAlone,
 		RunE: func(*cobra.Command, []string) error {
 			s, err := a.shelf()
 			if err != nil {

@@ -19,7 +19,7 @@ func newRounds(a *app) *cobra.Command {
 	return &cobra.Command{
 		Use:   "rounds",
 		Short: "list the rounds, the newest first: services of the bar and cupping tables",
-		Args:  cobra.NoArgs,
+		Args:  flagsAlone,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return a.readJournal(func(j *journal.Journal) error { return a.listRounds(cmd.Context(), j) })
 		},

@@ -120,6 +120,14 @@ func exitCode(at *cobra.Command, err error, stderr io.Writer) int {
 	return exitUsage
 }
 
+// flagsAlone refuses whatever is not a flag.
+func flagsAlone(cmd *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return fmt.Errorf("%q is too much: %s takes nothing but flags", args[0], cmd.CommandPath())
+	}
+	return nil
+}
+
 // helpOf says where a command's line is explained.
 func helpOf(cmd *cobra.Command) string {
 	if !cmd.HasParent() {

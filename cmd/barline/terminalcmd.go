@@ -25,7 +25,7 @@ func newTerminal(a *app) *cobra.Command {
 		Short: "say what this terminal can do, and measure it",
 		Long: "terminal shows what this terminal can do, measures it, and prints a report when you\nleave it. The report names no person, no machine and no folder: paste it into a\nquestion for help.\n\n" +
 			"With --plain, or where there is no terminal, it prints what can be known without\none, and reads nothing.",
-		Args: cobra.NoArgs,
+		Args: flagsAlone,
 		RunE: func(*cobra.Command, []string) error { return a.lookAtTerminal(plain) },
 	}
 	cmd.Flags().BoolVar(&plain, "plain", false, "print the report at once, without a screen")
