@@ -17,7 +17,7 @@ import (
 func Resume(opt Options, t brew.Timeline, zero time.Duration, events int) Page {
 	p := New(opt)
 	p.timeline, p.phase, p.pace.Zero, p.now = t, brewing, zero, opt.Now()
-	p.record.events, p.record.kept = events, KeptUpTo(events)
+	p.record.Ledger = p.record.From(events)
 	p.rung = math.MaxInt64 // nothing rings for what was missed
 	return p
 }

@@ -93,7 +93,7 @@ func (p Page) resume() (Page, tea.Cmd) {
 		return p, nil
 	}
 	lane := p.timeline.Undoable()
-	p.record.closing = false
+	p.record.Ledger = p.record.Stay()
 	p, cmd := p.fold(brew.Event{Kind: brew.EventUndo, Lane: lane, At: p.pace.At(p.now), Source: brew.FromKey})
 	if !p.timeline.Ended() {
 		p.phase, p.rung = brewing, p.pace.At(p.now)
@@ -104,7 +104,7 @@ func (p Page) resume() (Page, tea.Cmd) {
 
 // askFor asks for a reading.
 func (p Page) askFor(field int) Page {
-	p.record.closing = false
+	p.record.Ledger = p.record.Stay()
 	p.report.field, p.report.wrong = field, ""
 	p.input.Reset()
 	p.input.Focus()
@@ -142,7 +142,7 @@ func (p Page) keepReading() (Page, tea.Cmd) {
 	if recorder == nil {
 		return p, nil
 	}
-	p.record.awaited++
+	p.record.Ledger = p.record.Await()
 	return p, func() tea.Msg { return MeasuredMsg{zero, recorder.Measure(said)} }
 }
 

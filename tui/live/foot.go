@@ -19,7 +19,7 @@ func (p Page) answer() (text stage.Cut, fresh bool) {
 	if beat < 0 {
 		return stage.Cut{}, fresh
 	}
-	return stage.Judged(p.timeline.Lane(lane), beat, p.name(lane), p.isHollow(lane, beat)), fresh
+	return stage.Judged(p.timeline.Lane(lane), beat, p.name(lane), p.record.IsHollow(lane, beat)), fresh
 }
 
 // waits says which beat was called and waits for its mark.

@@ -29,7 +29,7 @@ func Still(plan *brew.Plan) draw.Picture {
 
 func (p Page) lane(i int) draw.Lane {
 	lane := p.timeline.Lane(i)
-	out := stage.LaneOf(lane, p.own(i, 0), func(beat int) bool { return p.isHollow(i, beat) })
+	out := stage.LaneOf(lane, p.own(i, 0), func(beat int) bool { return p.record.IsHollow(i, beat) })
 	out.Name, out.Floating = p.name(i), !lane.Started() && p.timeline.Lanes() > 1
 	return out
 }

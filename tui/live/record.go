@@ -1,7 +1,6 @@
 package live
 
 import (
-	"slices"
 	"time"
 
 	"barline/brew"
@@ -24,17 +23,10 @@ type Recorder interface {
 
 // record is what the page knows of the brew's record.
 type record struct {
-	events  int // that have happened, in all lanes
-	kept    Kept
-	hollow  []hollow // marks that it does not hold yet
-	awaited int      // answers that the recorder still owes
-	closing bool     // the page goes when they are in
-	latest  brew.Event
-	again   bool // it is being asked once more whether the latest is safe
+	Ledger
+	latest brew.Event
+	again  bool // it is being asked once more whether the latest is safe
 }
-
-// hollow is a mark that was made, or moved, but is not in the record yet.
-type hollow struct{ event, lane, beat int }
 
 // savedMsg says that an event is safe, or why it is not.
 type savedMsg struct {
@@ -52,7 +44,7 @@ type MeasuredMsg struct {
 // Unsaved returns why some of the brew or its reading is not in the record,
 // nil where all that the recorder has answered for is.
 func (p Page) Unsaved() error {
-	if err := p.record.kept.Fault(); err != nil {
+	if err := p.record.Fault(); err != nil {
 		return err
 	}
 	return p.report.fault
@@ -60,15 +52,15 @@ func (p Page) Unsaved() error {
 
 // keep hands an event to the recorder.
 func (p Page) keep(e brew.Event, o brew.Outcome) (Page, tea.Cmd) {
-	n := p.record.events
-	p.record.events++
+	var n int
+	p.record.Ledger, n = p.record.Next()
 	p.record.latest = e
 	if p.opt.Recorder == nil {
 		return p, nil
 	}
-	p.record.awaited++
+	p.record.Ledger = p.record.Await()
 	if (e.Kind == brew.EventMark || e.Kind == brew.EventNudge) && o.Effect == brew.Taken {
-		p.record.hollow = append(slices.Clip(p.record.hollow), hollow{n, e.Lane, o.Beat})
+		p.record.Ledger = p.record.Hollow(n, e.Lane, o.Beat)
 	}
 	recorder, zero := p.opt.Recorder, p.pace.Zero
 	return p, func() tea.Msg { return savedMsg{zero, n, recorder.Append(n, e, zero)} }
@@ -83,9 +75,7 @@ func (p Page) saved(msg savedMsg) (Page, tea.Cmd) {
 }
 
 func (p Page) learn(msg savedMsg) Page {
-	kept := p.record.kept.Answer(msg.n, msg.err)
-	p.record.kept = kept
-	p.record.hollow = slices.DeleteFunc(slices.Clone(p.record.hollow), func(h hollow) bool { return kept.Holds(h.event) })
+	p.record.Ledger = p.record.Learn(msg.n, msg.err)
 	return p
 }
 
@@ -95,11 +85,11 @@ type againMsg struct{ savedMsg }
 // askAgain asks once more for what could not be kept: the recorder goes on
 // trying, and says so only when it is asked. The answer keeps nobody waiting.
 func (p Page) askAgain() (Page, tea.Cmd) {
-	if p.record.kept.Fault() == nil || p.record.again {
+	if p.record.Fault() == nil || p.record.again {
 		return p, nil
 	}
 	p.record.again = true
-	recorder, zero, n, e := p.opt.Recorder, p.pace.Zero, p.record.events-1, p.record.latest
+	recorder, zero, n, e := p.opt.Recorder, p.pace.Zero, p.record.Events()-1, p.record.latest
 	return p, func() tea.Msg { return againMsg{savedMsg{zero, n, recorder.Append(n, e, zero)}} }
 }
 
@@ -123,25 +113,14 @@ func (p Page) measured(msg MeasuredMsg) (Page, tea.Cmd) {
 
 // answered counts an answer of the recorder.
 func (p Page) answered() (Page, tea.Cmd) {
-	p.record.awaited--
-	if p.record.closing && p.record.awaited == 0 {
-		return p, left
-	}
-	return p, nil
+	var cmd tea.Cmd
+	p.record.Ledger, cmd = p.record.Answered(left)
+	return p, cmd
 }
 
-// close leaves the page as soon as the recorder has answered for everything
-// that was handed to it: a program that quits does not wait for commands.
-// Asked a second time it does not wait either.
+// close leaves the page as soon as the record allows it.
 func (p Page) close() (Page, tea.Cmd) {
-	if p.record.awaited > 0 && !p.record.closing {
-		p.record.closing = true
-		return p, nil
-	}
-	return p, left
-}
-
-// isHollow reports whether the record does not hold the mark of a beat yet.
-func (p Page) isHollow(lane, beat int) bool {
-	return slices.ContainsFunc(p.record.hollow, func(h hollow) bool { return h.lane == lane && h.beat == beat })
+	var cmd tea.Cmd
+	p.record.Ledger, cmd = p.record.Close(left)
+	return p, cmd
 }

@@ -30,7 +30,7 @@ func (p Page) review() review {
 	if p.report.field != rowsOnly || p.asking != nothing {
 		v.to -= max(len(p.measuredLines()), 1)
 	}
-	if p.record.kept.Fault() != nil { // why a reading is not saved stands beside it
+	if p.record.Fault() != nil { // why a reading is not saved stands beside it
 		v.head(p.height/4, p.wrapped("", p.warning(), draw.Caution))
 	}
 	if p.height >= leastHead {
@@ -206,7 +206,7 @@ func (p Page) drawForm(c *draw.Canvas, y int) {
 	case foot <= y && p.report.field != rowsOnly, p.height < 3:
 	case r.wrong != "":
 		c.Text(0, foot, draw.Fit("! "+r.wrong, p.width), draw.Caution)
-	case p.record.closing:
+	case p.record.Closing():
 		c.Text(0, foot, stage.Fitting(p.width, "waiting for the record; "+p.opt.Keys.Leave.Help().Key+" leaves without it", "waiting for the record"), draw.Caution)
 	default:
 		c.Help(foot, p.debriefKeys())

@@ -139,4 +139,4 @@ func (p Page) Wants() bool {
 func (p Page) Busy() bool { return p.phase == running || p.phase == counting }
 
 // Leaving reports whether the page goes as soon as all is kept.
-func (p Page) Leaving() bool { return p.record.closing }
+func (p Page) Leaving() bool { return p.record.Closing() }

@@ -32,7 +32,7 @@ func (p Page) lane(i int, zero time.Duration) draw.Lane {
 	if lane.Started() {
 		zero = lane.Zero()
 	}
-	out := stage.LaneOf(lane, zero, func(beat int) bool { return p.isHollow(i, beat) })
+	out := stage.LaneOf(lane, zero, func(beat int) bool { return p.record.IsHollow(i, beat) })
 	out.Name, out.Planned = p.laneName(i), !lane.Started()
 	if i == p.opt.Plan.HandsLane() {
 		for n := range out.Spans {
@@ -92,7 +92,7 @@ func (p Page) talkLane() draw.Lane {
 			out.Spans = append(out.Spans, draw.Span{Start: l.start, End: l.end, Busy: true, Chore: true, Label: line.Name(l.number)})
 		}
 		if l.marked {
-			out.Marks = append(out.Marks, draw.Mark{At: l.start, Due: line.Start, State: draw.Timely, Hollow: p.isHollow(p.opt.Plan.TalkLane(), l.number)})
+			out.Marks = append(out.Marks, draw.Mark{At: l.start, Due: line.Start, State: draw.Timely, Hollow: p.record.IsHollow(p.opt.Plan.TalkLane(), l.number)})
 		}
 	}
 	return out

@@ -1,7 +1,7 @@
 package rehearsal
 
 import (
-	"slices"
+	"cmp"
 	"strings"
 
 	"barline/tui/live"
@@ -9,19 +9,13 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-// record is what the page knows of the takes' record.
+// record is what the page knows of the takes' record. Its events are the
+// happenings of the take on the page.
 type record struct {
-	events  int // happenings of the take, so far
-	before  int // of the take before it
-	kept    live.Kept
-	hollow  []hollow // marks that it does not hold yet
-	earlier error    // why some of an earlier take is not kept
-	awaited int      // answers that the recorder still owes
-	closing bool     // the page goes when they are in
+	live.Ledger
+	before  int   // how many the take before it had
+	earlier error // why some of an earlier take is not kept
 }
-
-// hollow is a mark that is not kept yet: its happening, its lane and its beat.
-type hollow struct{ n, lane, beat int }
 
 // savedMsg says that a happening is safe, or why it is not.
 type savedMsg struct {
@@ -32,7 +26,7 @@ type savedMsg struct {
 // Unsaved returns why some of what was rehearsed is not in the record, nil
 // where all that the recorder has answered for is.
 func (p Page) Unsaved() error {
-	if err := p.record.kept.Fault(); err != nil {
+	if err := p.record.Fault(); err != nil {
 		return err
 	}
 	return p.record.earlier
@@ -40,24 +34,25 @@ func (p Page) Unsaved() error {
 
 // keep hands what happened to the recorder.
 func (p Page) keep(h Happening) (Page, tea.Cmd) {
-	n := p.record.events
-	p.record.events++
+	var n int
+	p.record.Ledger, n = p.record.Next()
 	if p.opt.Recorder == nil {
 		return p, nil
 	}
 	if n == 0 {
 		h.Before = p.record.before
 	}
-	p.record.awaited++
+	p.record.Ledger = p.record.Await()
 	recorder, take, zero := p.opt.Recorder, p.take, p.pace.Zero
 	return p, func() tea.Msg { return savedMsg{take, n, recorder.Append(take, n, h, zero)} }
 }
 
 // await shows a mark as hollow until the record holds it.
 func (p Page) await(lane, beat int) Page {
-	p.latest = answer{true, lane, beat, p.record.events - 1}
+	n := p.record.Events() - 1
+	p.latest = answer{true, lane, beat, n}
 	if p.opt.Recorder != nil {
-		p.record.hollow = append(slices.Clip(p.record.hollow), hollow{p.record.events - 1, lane, beat})
+		p.record.Ledger = p.record.Hollow(n, lane, beat)
 	}
 	return p
 }
@@ -66,41 +61,25 @@ func (p Page) await(lane, beat int) Page {
 func (p Page) saved(msg savedMsg) (Page, tea.Cmd) {
 	switch {
 	case msg.take == p.take:
-		kept := p.record.kept.Answer(msg.n, msg.err)
-		p.record.kept = kept
-		p.record.hollow = slices.DeleteFunc(slices.Clone(p.record.hollow), func(h hollow) bool { return kept.Holds(h.n) })
+		p.record.Ledger = p.record.Learn(msg.n, msg.err)
 	case msg.err != nil:
 		p.record.earlier = msg.err
 	}
-	p.record.awaited--
-	if p.record.closing && p.record.awaited == 0 {
-		return p, left
-	}
-	return p, nil
+	var cmd tea.Cmd
+	p.record.Ledger, cmd = p.record.Answered(left)
+	return p, cmd
 }
 
 // next turns the record to the next take.
 func (r record) next() record {
-	if err := r.kept.Fault(); err != nil {
-		r.earlier = err
-	}
-	r.before, r.events, r.kept, r.hollow = r.events, 0, live.Kept{}, nil
-	return r
+	return record{r.From(0), r.Events(), cmp.Or(r.Fault(), r.earlier)}
 }
 
-// close leaves the page as soon as the recorder has answered for everything
-// that was handed to it; asked a second time it does not wait.
+// close leaves the page as soon as the record allows it.
 func (p Page) close() (Page, tea.Cmd) {
-	if p.record.awaited > 0 && !p.record.closing {
-		p.record.closing = true
-		return p, nil
-	}
-	return p, left
-}
-
-// isHollow reports whether the record does not hold a mark yet.
-func (p Page) isHollow(lane, beat int) bool {
-	return slices.ContainsFunc(p.record.hollow, func(h hollow) bool { return h.lane == lane && h.beat == beat })
+	var cmd tea.Cmd
+	p.record.Ledger, cmd = p.record.Close(left)
+	return p, cmd
 }
 
 // warning says that the take is not being saved, and why; else that the last

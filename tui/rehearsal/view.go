@@ -230,7 +230,7 @@ func (p Page) answers() (text stage.Cut, fresh bool) {
 
 // fell says how a mark fell, with a box that fills when the record holds it.
 func (p Page) fell(a answer) stage.Cut {
-	hollow := p.isHollow(a.lane, a.beat)
+	hollow := p.record.IsHollow(a.lane, a.beat)
 	box := "[x] "
 	if hollow {
 		box = "[ ] "

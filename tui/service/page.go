@@ -72,8 +72,7 @@ func New(opt Options) Page {
 	input.Prompt = ""
 	input.CharLimit = brew.LongestName
 	p := Page{opt: opt, service: opt.Service, pace: live.Pace{Zero: opt.Zero, Speed: opt.Speed}, now: opt.Zero, input: input}
-	p.record.events = opt.Service.Count()
-	p.record.kept = live.KeptUpTo(p.record.events)
+	p.record.Ledger = p.record.From(opt.Service.Count())
 	p.plans.failed = -1
 	for _, d := range opt.Service.Menu() {
 		p.files = append(p.files, d.Plan)

@@ -64,7 +64,7 @@ func (p Page) lane(j int, c cast) draw.Lane {
 	t := p.look.Tickets[j]
 	var out draw.Lane
 	if n := p.service.BrewOf(j); n >= 0 {
-		out = stage.LaneOf(p.service.Lane(n), p.opt.Opened+t.Zero, func(beat int) bool { return p.isHollow(n, beat) })
+		out = stage.LaneOf(p.service.Lane(n), p.opt.Opened+t.Zero, func(beat int) bool { return p.record.IsHollow(n, beat) })
 		if last := len(out.Stair) - 1; last >= 0 {
 			out.Stair = append(out.Stair, draw.Level{At: out.Stair[last].At}) // no water stands behind the brew's end
 		}

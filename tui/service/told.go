@@ -108,10 +108,10 @@ func (p Page) answered() (text stage.Cut, fresh bool) {
 	lane, name := p.service.Lane(m.brew), p.name(p.service.OrderOf(m.brew))
 	switch {
 	case m.beat >= 0 && lane.Beat(m.beat).Status == brew.Marked:
-		return stage.Judged(lane, m.beat, name, p.isHollow(m.brew, m.beat)), fresh
+		return stage.Judged(lane, m.beat, name, p.record.IsHollow(m.brew, m.beat)), fresh
 	case m.beat < 0 && p.service.BrewOf(p.service.OrderOf(m.brew)) == m.brew:
 		box := "[x] "
-		if p.isHollow(m.brew, -1) {
+		if p.record.IsHollow(m.brew, -1) {
 			box = "[ ] "
 		}
 		return stage.Cut{Head: box, Middle: name + " has begun"}, fresh
