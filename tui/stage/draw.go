@@ -60,8 +60,8 @@ func (s screen) clock() {
 	if s.lay[ActionPart].H == 0 {
 		clock += " " + s.v.Word
 	}
-	amount := s.v.Amount
-	if faceFor(s.needs.Badge, s.needs.Clock+" "+s.needs.Weight, b.W, b.H, s.ascii) < draw.Face(b.H) {
+	amount, usual := s.v.Amount, s.needs.Clock+" "+s.needs.Weight
+	if faceFor(s.needs.Badge, usual, b.W, b.H, s.ascii) < draw.Face(b.H) {
 		amount = bare(amount)
 	}
 	beside := clock
@@ -72,7 +72,7 @@ func (s screen) clock() {
 	if badge != "" && b.H > 0 {
 		Figure(s.Canvas, 0, b.Bottom()-int(f), f, badge, draw.Key, s.ascii)
 	}
-	s.large(b, badgeWidth(badge, f), f, clock, role, f, amount, draw.Water)
+	s.large(b, badgeRoom(badge, b.W, f, beside, usual), f, clock, role, f, amount, draw.Water)
 }
 
 // actionRole is how the action stands out.

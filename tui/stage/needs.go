@@ -87,6 +87,23 @@ func badgeWidth(badge string, f draw.Face) int {
 	return draw.FiguresWidth(badge, f) + max(2, 4*int(f/draw.Tall))
 }
 
+// badgeRoom returns how many columns a badge takes of a width, before the
+// longest of the texts that fit beside it: up to a figure more than it needs, so
+// that '1 0:21' is not read as 10:21.
+func badgeRoom(badge string, width int, f draw.Face, texts ...string) int {
+	least := badgeWidth(badge, f)
+	if badge == "" || f < draw.Short {
+		return least
+	}
+	free := draw.FiguresWidth("0", f)
+	for _, text := range texts {
+		if spare := width - least - draw.FiguresWidth(text, f); spare >= 0 {
+			free = min(free, spare)
+		}
+	}
+	return least + free
+}
+
 // bare is a weight without its unit.
 func bare(weight string) string { return strings.TrimRight(weight, " g") }
 
