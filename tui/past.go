@@ -76,6 +76,9 @@ func (m Model) takenUp(msg takenUpMsg) (Model, tea.Cmd) {
 func (m Model) left() (Model, tea.Cmd) {
 	if m.reviewing != "" {
 		m.reviewing = ""
+		if m.alone {
+			return m.show(onService), nil
+		}
 		return m.show(onRecord), nil
 	}
 	if m.putAside {

@@ -49,8 +49,8 @@ func TestAServiceIsServed(t *testing.T) {
 		now := func() time.Duration { return time.Since(ses.began) }
 		fresh := bar.NewService(menu, bar.Kit{Brewers: 2}, []string{"Ada"})
 		book := &shiftBook{service: fresh, waiting: map[int]bar.ServiceEvent{}}
-		page := service.New(service.Options{Service: fresh, Title: "Window table", Opened: 8 * time.Hour, Ahead: 5 * s, Recorder: book, Now: now})
-		ses.run(tui.OpenService(tui.Options{Now: now}, page))
+		page := service.New(service.Options{ID: func(n int) string { return []string{"id0", "id2"}[n] }, Service: fresh, Title: "Window table", Opened: 8 * time.Hour, Ahead: 5 * s, Recorder: book, Now: now})
+		ses.run(tui.OpenService(tui.Options{Now: now, Journal: &ledger{plan: menu[0]}}, page))
 		for i, key := range []string{"a", "1", "a", "2"} {
 			ses.until(time.Duration(i+1) * s)
 			ses.press(key)
@@ -65,7 +65,15 @@ func TestAServiceIsServed(t *testing.T) {
 		if l := book.look(now()); !served(l, 2) {
 			t.Errorf("not all was served: %+v", l.Tickets)
 		}
-		ses.press("q")
+		ses.step("q", "2 of 2 orders served")
+		ses.step("\r", "finished at 2:20") // the debrief of the first
+		ses.step(" ", "beverage in the server, g")
+		ses.step("\r", "strength, %")
+		ses.step("1.4\r", "taste")
+		ses.step("\r", "saved: strength 1.4 %")
+		ses.step("q", "2 of 2 orders served") // and the summary again
+		ses.step("\x1b[B", "> 2")
+		ses.step("\r", "! its plan is missing")
 		time.Sleep(s)
 		ses.press("q")
 		m := <-ses.done

@@ -213,6 +213,11 @@ func (m Model) answer(msg tea.Msg) (Model, tea.Cmd) {
 		return m.dropped(), nil
 	case live.LeftMsg:
 		return m.left()
+	case service.DebriefMsg:
+		return m, m.debrief(msg.ID)
+	case toldMsg:
+		m.told = msg.text
+		return m, nil
 	case service.LeftMsg, rehearsal.LeftMsg:
 		return m, tea.Quit
 	}

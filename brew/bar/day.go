@@ -168,7 +168,8 @@ func (p *Problem) behind(pl Plan) (Plan, bool) {
 }
 
 // clear moves the orders of which every act is over to the log and returns the
-// problem and the plan of the others.
+// problem and the plan of the others. That an order which still waits was passed
+// by one of those is not forgotten.
 func (p *Problem) clear(pl Plan, log *[]Served) (*Problem, Plan) {
 	keep, kept := make([]bool, len(p.Orders)), Plan{}
 	for j, o := range p.Orders {
@@ -180,6 +181,13 @@ func (p *Problem) clear(pl Plan, log *[]Served) (*Problem, Plan) {
 			*log = append(*log, Served{o.Pattern, o.Placed, pl.Zeros[j], p.Ready(pl, j), slices.Clone(pl.Starts[j])})
 		} else {
 			kept.Zeros, kept.Starts = append(kept.Zeros, pl.Zeros[j]), append(kept.Starts, pl.Starts[j])
+		}
+	}
+	for i := range keep {
+		for j := range p.Orders[:i] {
+			if !keep[i] && !p.Orders[j].Begun {
+				p.Orders[j].Passed++
+			}
 		}
 	}
 	return p.only(keep), kept

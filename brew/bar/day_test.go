@@ -134,3 +134,32 @@ func TestAFaultyDayIsRefused(t *testing.T) {
 		}
 	}
 }
+
+// Over a whole day no order is passed by more than one that came later, though
+// those that went ahead are long over when the plan is made again.
+func TestOverADayNoOrderIsPassedTwice(t *testing.T) {
+	once := 0
+	for seed := range uint64(12) {
+		d := saturday(t)
+		d.Seed, d.Rates, d.Tries = seed, []float64{14, 24, 24}, 8
+		out, err := d.Run()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, o := range out.Log {
+			passed := 0
+			for _, later := range out.Log {
+				if later.Placed > o.Placed && later.Zero < o.Zero {
+					passed++
+				}
+			}
+			if passed > 1 {
+				t.Errorf("seed %d: the order at %d, begun at %d, is passed by %d", seed, o.Placed, o.Zero, passed)
+			}
+			once += min(passed, 1)
+		}
+	}
+	if once == 0 {
+		t.Error("no order was passed at all")
+	}
+}

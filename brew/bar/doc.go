@@ -14,6 +14,7 @@
 //	Search            the best plan so far, and how good it must be
 //	Problem.Check     what is wrong with a plan, worked out on its own
 //	Problem.Ease      the same order of work, closest to the recipes' times
+//	Problem.EaseNear  the same, with nothing far from where another plan has it
 //	Problem.Deal      who does what
 //	Problem.After     the problem that is left in the middle of a service
 //	Problem.Relief    which running brew gives way where two collide

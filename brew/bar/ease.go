@@ -10,9 +10,24 @@ package bar
 // one tick to either side makes it less, it is least. The best set to move is
 // a minimal cut.
 func (p *Problem) Ease(pl Plan) Plan {
+	return p.ease(pl, 64, func(*moments, *net) bool { return true })
+}
+
+// EaseNear is Ease for a plan that was made from another: no zero and no act
+// goes further than so many ticks from where the other has it, unless the plan
+// does, and what is due now is not put off.
+func (p *Problem) EaseNear(pl, from Plan, most int) Plan {
+	if most == 0 {
+		return pl
+	}
+	return p.ease(pl, 2*most, func(m *moments, w *net) bool { return m.keepNear(w, pl, from, most) })
+}
+
+// ease is Ease where more is asked for, by steps of at most so many ticks.
+func (p *Problem) ease(pl Plan, most int, more func(*moments, *net) bool) Plan {
 	m := newMoments(p)
 	w, can := m.lay()
-	if !can || len(p.Check(pl)) > 0 || !m.keepAll(&w, pl) {
+	if !can || len(p.Check(pl)) > 0 || !m.keepAll(&w, pl) || !more(m, &w) {
 		return pl
 	}
 	e := easing{m: m, w: &w, at: make([]int, m.count)}
@@ -20,7 +35,7 @@ func (p *Problem) Ease(pl Plan) Plan {
 		e.at[i] = m.when(pl, spot{i, 0})
 	}
 	for _, step := range []int{64, 16, 4, 1} {
-		for e.move(step) || e.move(-step) {
+		for step <= most && (e.move(step) || e.move(-step)) {
 		}
 	}
 	out := pl.Clone()
@@ -75,6 +90,28 @@ func (m *moments) keepReady(w *net, pl Plan) bool {
 		}
 	}
 	return true
+}
+
+// keepNear posts that nothing is further than so many ticks from where a plan
+// from before has it, unless the plan is, and no act later that is due now.
+func (m *moments) keepNear(w *net, pl, from Plan, most int) bool {
+	can := true
+	hold := func(at spot, now, was, latest int) {
+		can = can && requireSpots(w, spot{}, at, min(now, was-most)) && requireSpots(w, at, spot{}, -latest)
+	}
+	for j, zero := range m.zeros {
+		now, was := pl.Zeros[j], from.Zeros[j]
+		hold(spot{zero, 0}, now, was, max(now, was+most))
+	}
+	m.each(func(j, a int, at spot) {
+		now, was := pl.Starts[j][a], from.Starts[j][a]
+		latest := max(now, was+most)
+		if now <= m.p.Now {
+			latest = now
+		}
+		hold(at, now, was, latest)
+	})
+	return can
 }
 
 // easing moves sets of moments.

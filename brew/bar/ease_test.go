@@ -14,11 +14,13 @@ type eased struct {
 	from  bar.Plan
 	plan  bar.Plan
 	least int
+	most  int  // nothing goes further than so many ticks
+	stays bool // what is due now is not put off
 }
 
 func (e *eased) order(j int) {
 	if j == len(e.p.Orders) {
-		if len(e.p.Check(e.plan)) == 0 && e.keeps() {
+		if e.near() && len(e.p.Check(e.plan)) == 0 && e.keeps() {
 			e.least = min(e.least, e.p.Shift(e.plan))
 		}
 		return
@@ -41,6 +43,23 @@ func (e *eased) act(j, a int) {
 		e.plan.Starts[j][a] = at
 		e.act(j, a+1)
 	}
+}
+
+// near reports whether nothing is too far from where it was, and no act later
+// that is due.
+func (e *eased) near() bool {
+	for j, starts := range e.plan.Starts {
+		if d := e.plan.Zeros[j] - e.from.Zeros[j]; d > e.most || -d > e.most {
+			return false
+		}
+		for a, at := range starts {
+			was := e.from.Starts[j][a]
+			if at-was > e.most || was-at > e.most || e.stays && at > was && was <= e.p.Now {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // keeps reports whether what came first on a resource still does.
@@ -96,7 +115,7 @@ func TestAnEasedPlanShiftsLeast(t *testing.T) {
 				t.Fatalf("order %d is ready at %d, was at %d", j, p.Ready(got, j), p.Ready(pl, j))
 			}
 		}
-		e := eased{p: p, from: pl, plan: pl.Clone(), least: p.Shift(pl)}
+		e := eased{p: p, from: pl, plan: pl.Clone(), least: p.Shift(pl), most: bar.MostHorizon}
 		if e.order(0); p.Shift(got) != e.least {
 			t.Fatalf("shift %d, it can be %d\n%+v\n%+v\n%+v", p.Shift(got), e.least, p, pl, got)
 		}
@@ -106,6 +125,35 @@ func TestAnEasedPlanShiftsLeast(t *testing.T) {
 	}
 	if eases < 50 {
 		t.Errorf("only %d plans were eased", eases)
+	}
+}
+
+// Held near where it was, the plan shifts least of those that are as near.
+func TestAnEasedPlanStaysNear(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 2))
+	held, eases := 0, 0
+	for i := range 800 {
+		p := small(r, true)
+		p.Orders = p.Orders[:2]
+		pl, any := best(p)
+		if !any {
+			continue
+		}
+		e := eased{p: p, from: pl, plan: pl.Clone(), least: p.Shift(pl), most: i % 4, stays: true}
+		got := p.EaseNear(pl, pl, e.most)
+		sound(t, p, got)
+		if e.order(0); p.Shift(got) != e.least {
+			t.Fatalf("within %d: shift %d, it can be %d\n%+v\n%+v\n%+v", e.most, p.Shift(got), e.least, p, pl, got)
+		}
+		if e.most > 0 && e.least > p.Shift(p.Ease(pl)) {
+			held++
+		}
+		if e.least < p.Shift(pl) {
+			eases++
+		}
+	}
+	if held < 10 || eases < 20 {
+		t.Errorf("%d plans were held, %d were eased", held, eases)
 	}
 }
 

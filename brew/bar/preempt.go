@@ -10,25 +10,36 @@ type job struct {
 }
 
 // machine is a resource as one fast worker: free[t] is how many units of it
-// are free ahead of tick t, or rate times t where free is nil.
+// are free ahead of tick t; behind the last tick of free there are rate more
+// with every tick.
 type machine struct {
 	free []int32
 	rate int
 	jobs []job
 }
 
+// known returns the last tick of free, and how many units are free ahead of it.
+func (m *machine) known() (tick, units int) {
+	if len(m.free) == 0 {
+		return 0, 0
+	}
+	tick = len(m.free) - 1
+	return tick, int(m.free[tick])
+}
+
 // units returns how many units are free ahead of a tick.
 func (m *machine) units(t int) int {
-	if m.free == nil {
-		return m.rate * t
+	tick, units := m.known()
+	if t >= tick {
+		return units + m.rate*(t-tick)
 	}
-	return int(m.free[min(t, len(m.free)-1)])
+	return int(m.free[t])
 }
 
 // at returns the first tick by which so many units were free.
 func (m *machine) at(units int) int {
-	if m.free == nil {
-		return (units + m.rate - 1) / m.rate
+	if tick, free := m.known(); units > free {
+		return tick + (units-free+m.rate-1)/m.rate
 	}
 	i, _ := slices.BinarySearch(m.free, int32(units))
 	return i
@@ -54,32 +65,31 @@ func (m *machine) bound() (sum, end int) {
 }
 
 // run works through the jobs, at every moment at the one that is preferred
-// among those whose head has come.
+// among those whose head has come. They stand in order of their heads.
 func (m *machine) run(prefer func(a, b *job) bool, finish func(done int, j *job)) {
-	now := 0
+	now, over, come := 0, 0, 0 // jobs[:over] are done, the heads of jobs[:come] have come
 	for {
+		for come < len(m.jobs) && m.jobs[come].head <= now {
+			come++
+		}
+		for over < come && m.jobs[over].left == 0 {
+			over++
+		}
 		var best *job
-		next := -1
-		for i := range m.jobs {
-			switch j := &m.jobs[i]; {
-			case j.left == 0:
-			case j.head > now:
-				if next < 0 || j.head < next {
-					next = j.head
-				}
-			case best == nil || prefer(j, best):
+		for i := over; i < come; i++ {
+			if j := &m.jobs[i]; j.left > 0 && (best == nil || prefer(j, best)) {
 				best = j
 			}
 		}
 		switch {
-		case best == nil && next < 0:
+		case best == nil && come == len(m.jobs):
 			return
 		case best == nil:
-			now = next
+			now = m.jobs[come].head
 		default:
 			step := best.left
-			if next >= 0 {
-				step = min(step, next-now)
+			if come < len(m.jobs) {
+				step = min(step, m.jobs[come].head-now)
 			}
 			best.left -= step
 			if now += step; best.left == 0 {

@@ -135,7 +135,7 @@ const (
 	OrderRemade    ServiceKind = "remake"     // Order, Text. A new order, first in the queue; a brew of the old one that still runs is stopped
 	OrderHeld      ServiceKind = "hold"       // Order, Until. Only before its brew begins; what was prepared counts as not done, for it would stand too long
 	OrderReleased  ServiceKind = "release"    // Order
-	OrderMovedUp   ServiceKind = "move up"    // Order: to the front of those that have not begun
+	OrderMovedUp   ServiceKind = "move up"    // Order: to the front of those that have not begun; a held one is let go
 	ChoreDone      ServiceKind = "chore"      // Order, Act: is done at this moment
 	KitChanged     ServiceKind = "kit"        // Out: what cannot be used now. Running brews keep what they have
 	KettleEmpty    ServiceKind = "kettle"     // Until: one kettle gives no water until then; a moment that is past: it is full again. Coming pours may wait

@@ -130,6 +130,7 @@ func (s *Service) take(e ServiceEvent) Result {
 	case OrderReleased:
 		s.orders[e.Order].held, s.orders[e.Order].until = false, 0
 	case OrderMovedUp:
+		s.orders[e.Order].held, s.orders[e.Order].until = false, 0
 		s.front(e.Order)
 	case ChoreDone:
 		s.choreDone(e)

@@ -3,6 +3,7 @@ package bar
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"time"
 
 	"barline/brew"
@@ -56,7 +57,8 @@ type Opening struct {
 	Menu   []*brew.Plan
 	Kit    Kit
 	People []string
-	Steady bool `json:",omitempty"` // the plan is kept as long as it can be, as of a table whose bowls are to be alike
+	Bowls  map[string]string `json:",omitempty"` // of a table: what is in each bowl, by its code; nowhere on the page
+	Steady bool              `json:",omitempty"` // the plan is kept as long as it can be, as of a table whose bowls are to be alike
 }
 
 // Service returns the service as it was opened.
@@ -69,11 +71,53 @@ func (o Opening) Service() Service {
 // ReplayService returns the service that the records of its round and of its
 // brews, by number, tell of. Where they do not fit together it returns what
 // they tell up to there, and why.
+//
+// A brew is as its own record has it. One record may end sooner than another,
+// where the program was killed: cues are moved as the brew's record says and no
+// plan, and what the plan does not know makes it stale. Only a brew whose order
+// was cancelled is stopped, whether its own record says so or not: see Unended.
 func ReplayService(o Opening, round []brew.Event, brews [][]brew.Event) (Service, error) {
 	r := replay{s: o.Service(), brews: brews, next: make([]int, len(brews))}
+	for n := range brews {
+		r.next[n] = min(1, len(brews[n])) // its start is an event of the round
+	}
 	r.s.bulk = true
 	err := r.fold(round)
-	return r.weighed(), err
+	s := r.weighed()
+	s.recorded(brews)
+	return s, err
+}
+
+// recorded makes brews that run what their records tell.
+func (s *Service) recorded(brews [][]brew.Event) {
+	for n := range min(len(brews), len(s.brews)) {
+		was := s.brews[n].lane
+		if how, _, _ := was.Ending(); how == brew.Stopped || len(brews[n]) == 0 {
+			continue
+		}
+		is, _, _ := brew.Replay(was.Plan(), brews[n])
+		if s.brews[n].lane = is; retimed(was, is) {
+			s.stale, s.anew = true, true
+		}
+	}
+}
+
+// Unended returns the stop of each brew, by number, that is over while its
+// record, which ReplayService was given, says that it runs.
+func (s Service) Unended(brews [][]brew.Event) map[int]brew.Event {
+	out := map[int]brew.Event{}
+	for n := range min(len(brews), len(s.brews)) {
+		lane := s.brews[n].lane
+		if how, _, _ := lane.Ending(); how != brew.Stopped || len(brews[n]) == 0 {
+			continue
+		}
+		recorded, _, _ := brew.Replay(lane.Plan(), brews[n])
+		if how, _, _ := recorded.Ending(); how == brew.Running {
+			events := lane.Events()
+			out[n] = events[slices.IndexFunc(events, func(e brew.Event) bool { return e.Kind == brew.EventStop })]
+		}
+	}
+	return out
 }
 
 type replay struct {
@@ -118,7 +162,7 @@ func (r *replay) weighed() Service {
 	return s
 }
 
-// apply folds an event and passes over what it did to brews.
+// apply folds an event.
 func (r *replay) apply(e ServiceEvent) error {
 	s, result := r.s.Apply(e)
 	if result.Effect == brew.Refused {
@@ -127,11 +171,6 @@ func (r *replay) apply(e ServiceEvent) error {
 	r.s = s
 	if e.Kind == PlanAdopted {
 		r.adopted, r.plan = s, &e
-	}
-	for _, b := range result.Brews {
-		if b.Brew < len(r.next) && r.next[b.Brew] < len(r.brews[b.Brew]) {
-			r.next[b.Brew]++
-		}
 	}
 	return r.err
 }
@@ -142,7 +181,10 @@ func (r *replay) own() bool {
 	best := -1
 	var at time.Duration
 	for n := range min(len(r.brews), len(r.s.brews)) {
-		if r.next[n] == len(r.brews[n]) || follows(r.brews[n][r.next[n]]) {
+		for r.next[n] < len(r.brews[n]) && follows(r.brews[n][r.next[n]]) {
+			r.next[n]++
+		}
+		if r.next[n] == len(r.brews[n]) {
 			continue
 		}
 		if now := r.brews[n][r.next[n]].At; best < 0 || now < at {
@@ -153,8 +195,21 @@ func (r *replay) own() bool {
 		return false
 	}
 	e := r.brews[best][r.next[best]]
+	r.next[best]++
+	if r.s.orders[r.s.brews[best].order].brew != best {
+		r.aside(best, e)
+		return true
+	}
 	r.err = r.apply(ServiceEvent{Kind: BrewEvent, At: e.At, Source: e.Source, Order: r.s.brews[best].order, Brew: e})
 	return r.err == nil
+}
+
+// aside folds what was said of a brew that is not its order's any more.
+func (r *replay) aside(n int, e brew.Event) {
+	s := r.s.clone()
+	s.give(n, e)
+	s.latest, s.count = max(s.latest, e.At), s.count+1
+	r.s = s
 }
 
 // follows reports whether an event of a brew follows from one of the round:

@@ -33,7 +33,7 @@ func (s Service) Replan(now time.Duration) *Replan {
 	r := &Replan{asked: s.ask(now), s: s}
 	old, whole := s.inForce(r.asked)
 	if whole {
-		r.repaired, r.kept = r.Repair(old)
+		r.keep(old)
 	}
 	if r.kept {
 		return r
@@ -45,9 +45,36 @@ func (s Service) Replan(now time.Duration) *Replan {
 	}
 	r.Problem, r.gives = relieved, gives
 	if whole {
-		r.repaired, r.kept = r.Repair(old)
+		r.keep(old)
 	}
 	return r
+}
+
+// keep keeps a plan as far as it can be, its acts as close to the recipes' own
+// times as that allows, where nothing moves further than a zero came late or
+// an act had to move: somebody is reading the plan.
+func (r *Replan) keep(old Plan) {
+	if r.repaired, r.kept = r.Repair(old); r.kept {
+		r.repaired = r.EaseNear(r.repaired, old, r.slipped())
+	}
+}
+
+// slipped returns by how many ticks at most the repaired plan has a zero, or
+// an act that is coming, off the plan in force.
+func (r *Replan) slipped() (most int) {
+	for i, j := range r.number {
+		if j < 0 {
+			continue
+		}
+		t := r.s.orders[j].timing
+		most = max(most, distance(t.Zero, r.repaired.Zeros[i]))
+		for a, at := range t.Starts {
+			if _, is := r.Orders[i].fixed(a); !is {
+				most = max(most, distance(at, r.repaired.Starts[i][a]))
+			}
+		}
+	}
+	return most
 }
 
 // inForce returns the plan in force in the terms of a problem, and whether it
@@ -77,10 +104,11 @@ func (s Service) inForce(a asked) (Plan, bool) {
 // Err returns why there can be no plan, nil where there can.
 func (r *Replan) Err() error { return r.err }
 
-// Kept returns the plan in force with what happened taken into account, every
-// act where it was or later by as little as can be, and whether that will do
-// for now: not where orders came, went or changed places, or what stands at
-// the bar or who works there did.
+// Kept returns the plan in force with what happened taken into account: the
+// same order of work, every cup where it was or later by as little as can be,
+// and the acts as close to the recipes' own times as that allows without
+// moving further than something slipped. It says whether that will do for now: not where orders came, went or changed places,
+// or what stands at the bar or who works there did.
 func (r *Replan) Kept() (Schedule, bool) {
 	if !r.kept || r.s.anew && !r.s.steady {
 		return Schedule{}, false

@@ -37,6 +37,8 @@ type tightFrame struct {
 	out     []set     // of each order: zeros that this branch leaves out
 	lined   []set     // of each order: tight points that are no left end of a run of free
 	used    [][]int16 // of each resource, by tick
+	reach   int       // ticks of used behind which there is nothing
+	sums    [][]int32 // of each resource, what is left ahead of each tick; empty until it is asked for
 	bit     []int     // where each order is placed, -1 for not yet
 	soonest []int     // the least bit of each order that is not placed
 	bars    []barred
@@ -58,11 +60,12 @@ func (f *tightFrame) copyFrom(o *tightFrame, shared bool) {
 	}
 	for r := range f.used {
 		copy(f.used[r], o.used[r])
+		f.sums[r] = f.sums[r][:0]
 	}
 	copy(f.bit, o.bit)
 	copy(f.soonest, o.soonest)
 	f.bars = append(f.bars[:0], o.bars...)
-	f.left, f.sum, f.end, f.bound, f.pending = o.left, o.sum, o.end, o.bound, barred{order: -1}
+	f.left, f.reach, f.sum, f.end, f.bound, f.pending = o.left, o.reach, o.sum, o.end, o.bound, barred{order: -1}
 }
 
 // step takes one node and reports whether there is more to do.

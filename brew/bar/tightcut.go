@@ -114,23 +114,25 @@ func (s *tight) worked(f *tightFrame, resource int) (sum, end int) {
 	if len(m.jobs) < 2 {
 		return 0, 0
 	}
-	s.freeUnits(f.used[resource], s.p.Resources[resource].Capacity)
+	m.rate = s.p.Resources[resource].Capacity
+	m.free = f.freeUnits(resource, m.rate)
 	moreSum, moreEnd := m.bound()
 	return sum + moreSum, max(end, moreEnd)
 }
 
-// freeUnits sums up what is left of a resource, tick by tick.
-func (s *tight) freeUnits(used []int16, capacity int) {
-	m := &s.machine
-	if len(m.free) != len(used)+1 {
-		m.free = make([]int32, len(used)+1)
+// freeUnits returns how many units of a resource are left ahead of each tick, as
+// far as what is placed reaches.
+func (f *tightFrame) freeUnits(resource, capacity int) []int32 {
+	if sums := f.sums[resource]; len(sums) > 0 {
+		return sums
 	}
-	sum := int32(0)
-	for t, n := range used {
-		m.free[t] = sum
+	sum, sums := int32(0), append(f.sums[resource], 0)
+	for _, n := range f.used[resource][:f.reach] {
 		sum += int32(capacity) - int32(n)
+		sums = append(sums, sum)
 	}
-	m.free[len(used)] = sum
+	f.sums[resource] = sums
+	return sums
 }
 
 // idle reports whether some order was left out of a zero that will stay free

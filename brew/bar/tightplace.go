@@ -9,6 +9,7 @@ func (s *tight) place(f *tightFrame, j, bit int) {
 	f.bit[j], f.left = bit, f.left-1
 	ready := zero + s.shapes[pat].ready
 	f.sum, f.end = f.sum+ready, max(f.end, ready)
+	f.reach = max(f.reach, zero+s.shapes[pat].last-s.tick)
 	for u, other := range s.of {
 		if u != j {
 			ap := s.unit[pat][other]

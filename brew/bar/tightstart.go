@@ -68,7 +68,7 @@ func (s *tight) span() {
 
 func (s *tight) newFrame() tightFrame {
 	n := len(s.of)
-	f := tightFrame{bit: make([]int, n), soonest: make([]int, n), used: make([][]int16, len(s.p.Resources))}
+	f := tightFrame{bit: make([]int, n), soonest: make([]int, n), used: make([][]int16, len(s.p.Resources)), sums: make([][]int32, len(s.p.Resources))}
 	all, used := make([]uint64, 3*n*s.words), make([]int16, len(f.used)*s.ticks)
 	cut := func() (out []set) {
 		for range n {

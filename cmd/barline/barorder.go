@@ -42,6 +42,8 @@ func readOrder(n int, text string) (barOrder, error) {
 		switch {
 		case strings.TrimSpace(when) == "":
 			return o, faultyOrder(n, text, "has no time behind its @", orderHint)
+		case strings.HasPrefix(strings.TrimSpace(when), "-"):
+			return o, faultyOrder(n, text, fmt.Sprintf("%q is before the round's zero, wanted 0:00 to 24:00:00", when), "count the orders' times from the first one's, 0:00")
 		case err != nil:
 			return o, faultyOrder(n, text, err.Error(), orderHint)
 		case at%time.Second != 0 || at < 0 || at > 24*time.Hour:
@@ -96,7 +98,7 @@ func (a *app) readOrders(texts []string, m *menu) ([]bar.Order, error) {
 		}
 		pattern, err := m.of(o.recipe)
 		if err != nil {
-			return nil, inOrder(i+1, text, err)
+			return nil, within(fmt.Sprintf("--order %d, %q", i+1, text), hinted(err, orderHintOf(o.recipe)))
 		}
 		out = append(out, bar.Order{Pattern: pattern, Placed: int(o.placed / time.Second), Name: o.name, Cups: o.cups})
 	}
@@ -107,10 +109,29 @@ func (a *app) readOrders(texts []string, m *menu) ([]bar.Order, error) {
 // mostOrders is the most that one round is planned for.
 const mostOrders = 40
 
-// inOrder says which order a fault is about.
-func inOrder(n int, text string, err error) error {
+// orderHintOf returns what to do where no recipe goes by what was taken for
+// one.
+func orderHintOf(recipe string) string {
+	if strings.ContainsAny(recipe, "=,@") {
+		return "give --order once for each order, as RECIPE@M:SS=NAME,CUPS"
+	}
+	return shelfHint
+}
+
+const shelfHint = "barline recipes lists what is at hand"
+
+// hinted gives a fault of what was put in a hint, where it has none.
+func hinted(err error, hint string) error {
+	if fault, is := err.(*inputError); is && fault.hint == "" {
+		return &inputError{fault.message, hint}
+	}
+	return err
+}
+
+// within says where a fault is.
+func within(where string, err error) error {
 	if fault, is := err.(*inputError); is {
-		return &inputError{fmt.Sprintf("--order %d, %q: %s", n, text, fault.message), fault.hint}
+		return &inputError{where + ": " + fault.message, fault.hint}
 	}
 	return err
 }

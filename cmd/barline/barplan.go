@@ -17,7 +17,7 @@ func newBarPlan(a *app) *cobra.Command {
 	var kit kitFlags
 	var orders []string
 	var windows string
-	var limit time.Duration
+	limit := 2 * time.Second
 	asJSON, asTable := false, false
 	cmd := &cobra.Command{
 		Use:   "plan",
@@ -26,13 +26,14 @@ func newBarPlan(a *app) *cobra.Command {
 			"window and nothing is used twice at once. What it makes least is the waiting of all\n" +
 			"orders, from when each was placed until its cup is ready; no order is passed by more\n" +
 			"than one later one, and equal recipes go in order of arrival. Then it ends as early\n" +
-			"as can be, and then keeps as close to the recipes' own times as can be.\n\n" +
+			"as can be, and then, with its work in that order, every step is as close to its\n" +
+			"recipe's own time as can be.\n\n" +
 			"An order is RECIPE@M:SS, the time counted from the round's zero, or\n" +
 			"RECIPE@M:SS=NAME,CUPS; the name and the cups may be left out.",
 		Example: "  barline bar plan --brewers 2 --order quayside-cone@0:00=Ada --order quayside-press@0:20\n" +
 			"  barline bar plan --windows 0..6 --order quayside-cone@0:00 --order quayside-flat-bed@0:30",
 		Args: flagsAlone,
-		RunE: func(*cobra.Command, []string) error {
+		RunE: func(cmd *cobra.Command, _ []string) error {
 			if asJSON && asTable {
 				return &usageError{"--json and --table are two answers", "leave one of them out"}
 			}
@@ -43,7 +44,7 @@ func newBarPlan(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if windows != "" {
+			if cmd.Flags().Changed("windows") {
 				return a.tolerances(r, windows, limit, asJSON)
 			}
 			if err := a.settle(r, limit); err != nil {
@@ -60,7 +61,7 @@ func newBarPlan(a *app) *cobra.Command {
 	flags := cmd.Flags()
 	flags.StringArrayVar(&orders, "order", nil, "an order, RECIPE@M:SS or RECIPE@M:SS=NAME,CUPS; once for each")
 	flags.StringVar(&windows, "windows", "", "what the round comes to with windows of so many seconds, such as 0..6")
-	flags.DurationVar(&limit, "time-limit", 2*time.Second, "how long to look for a better plan, of each width with --windows")
+	flags.Var((*lengthFlag)(&limit), "time-limit", "how long to look for a better plan, of each width with --windows")
 	flags.BoolVar(&asJSON, "json", false, "as JSON")
 	flags.BoolVar(&asTable, "table", false, "as a table for people (the default)")
 	return cmd

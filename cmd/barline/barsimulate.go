@@ -60,7 +60,8 @@ func newBarSimulate(a *app) *cobra.Command {
 	flags.StringVar(&f.mix, "mix", "", "how often each recipe is ordered: RECIPE=3,RECIPE=1")
 	flags.Uint64Var(&f.seed, "seed", 1, "what chance does follows from this number")
 	flags.IntVar(&f.days, "days", 20, "how many days to play; the more, the less is left to chance")
-	flags.DurationVar(&f.worth, "worth", 30*time.Second, "by how much the mean wait must be less for a change to be worth it")
+	f.worth = 30 * time.Second
+	flags.Var((*lengthFlag)(&f.worth), "worth", "by how much the mean wait must be less for a change to be worth it")
 	flags.BoolVar(&f.asJSON, "json", false, "as JSON")
 	return cmd
 }
@@ -99,7 +100,7 @@ func (a *app) simulation(f simulateFlags) (*simulation, error) {
 	}
 	day := bar.Day{Kit: kit, Patterns: m.patterns, Mix: mix, Rates: rates, Seed: f.seed, Passing: 1}
 	if err := day.Valid(); err != nil {
-		return nil, &usageError{err.Error(), ""}
+		return nil, &usageError{err.Error(), "give one recipe of --mix a share above 0"}
 	}
 	return &simulation{simulateFlags: f, standing: kit, opens: opens, day: day}, nil
 }
@@ -157,9 +158,12 @@ func readMix(text string, m *menu) ([]float64, error) {
 				return nil, &usageError{fmt.Sprintf("--mix %q: %q is no share", text, part[len(name)+1:]), hint}
 			}
 		}
-		n, err := m.of(strings.TrimSpace(name))
+		if name = strings.TrimSpace(name); name == "" {
+			return nil, &usageError{fmt.Sprintf("--mix %q names no recipe before %q", text, part), hint}
+		}
+		n, err := m.of(name)
 		if err != nil {
-			return nil, err
+			return nil, within(fmt.Sprintf("--mix %q", text), hinted(err, shelfHint))
 		}
 		for len(mix) < len(m.patterns) {
 			mix = append(mix, 0)

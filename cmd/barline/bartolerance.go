@@ -14,19 +14,26 @@ import (
 // mostWindow is the widest window that --windows takes, in seconds.
 const mostWindow = 300
 
+// mostWidths is the most of them.
+const mostWidths = 50
+
 // readWidths reads what --windows lists: 0..6, or 0,2,5.
 func readWidths(text string) ([]int, error) {
-	wrong := &usageError{fmt.Sprintf("--windows %q, wanted seconds from 0 to %d", text, mostWindow), "write 0..6, or 0,2,5"}
 	var out []int
 	for _, part := range strings.Split(text, ",") {
 		first, last, many := strings.Cut(part, "..")
-		from, err := strconv.Atoi(strings.TrimSpace(first))
+		from, err := readWidth(text, first)
 		to := from
 		if many && err == nil {
-			to, err = strconv.Atoi(strings.TrimSpace(last))
+			to, err = readWidth(text, last)
 		}
-		if err != nil || from < 0 || to < from || to > mostWindow || len(out)+to-from >= 50 {
-			return nil, wrong
+		switch {
+		case err != nil:
+			return nil, err
+		case to < from:
+			return nil, faultyWidths(text, fmt.Sprintf("%d..%d runs backwards", from, to), fmt.Sprintf("write %d..%d", to, from))
+		case len(out)+to-from >= mostWidths:
+			return nil, faultyWidths(text, fmt.Sprintf("more than %d widths", mostWidths), "write fewer, such as 0,2,5,10")
 		}
 		for d := from; d <= to; d++ {
 			out = append(out, d)
@@ -34,6 +41,19 @@ func readWidths(text string) ([]int, error) {
 	}
 	slices.Sort(out)
 	return slices.Compact(out), nil
+}
+
+// readWidth reads one of the figures of --windows.
+func readWidth(text, figure string) (int, error) {
+	width, err := strconv.Atoi(strings.TrimSpace(figure))
+	if err != nil || width < 0 || width > mostWindow {
+		return 0, faultyWidths(text, fmt.Sprintf("%q, wanted whole seconds from 0 to %d", figure, mostWindow), "write 0..6, or 0,2,5")
+	}
+	return width, nil
+}
+
+func faultyWidths(text, what, hint string) error {
+	return &usageError{fmt.Sprintf("--windows %q: %s", text, what), hint}
 }
 
 // tolerance is what a round comes to with windows of one width; most is
@@ -51,7 +71,7 @@ func (a *app) tolerances(r *barRound, widths string, limit time.Duration, asJSON
 	if err != nil {
 		return err
 	}
-	rows, err := a.within(r.problem, append(most, -1), limit)
+	rows, err := a.tolerated(r.problem, append(most, -1), limit)
 	if err != nil {
 		return &inputError{"the round cannot be planned: " + err.Error(), ""}
 	}
@@ -62,10 +82,10 @@ func (a *app) tolerances(r *barRound, widths string, limit time.Duration, asJSON
 	return nil
 }
 
-// within plans the round within each width. What was found for one width is
+// tolerated plans the round within each width. What was found for one width is
 // where the search for the next begins, so that a wider window never looks
 // worse than a narrower one.
-func (a *app) within(p *bar.Problem, widths []int, limit time.Duration) ([]tolerance, error) {
+func (a *app) tolerated(p *bar.Problem, widths []int, limit time.Duration) ([]tolerance, error) {
 	var out []tolerance
 	var from *bar.Plan
 	for _, most := range widths {

@@ -3,6 +3,8 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 
 	"barline/brew"
@@ -94,10 +96,10 @@ func (a *app) cuppingTable(name string, f cuppingFlags) (cuppingTable, error) {
 	}
 	plan, _, _, err := a.planned(name, "")
 	if err != nil {
-		return cuppingTable{}, err
+		return cuppingTable{}, hinted(err, shelfHint)
 	}
 	if plan.Method != brew.Cupping {
-		return cuppingTable{}, &inputError{fmt.Sprintf("%s is for a %s, wanted a bowl for cupping", plan.Name, plan.Method), "barline recipes lists what is at hand"}
+		return cuppingTable{}, &inputError{fmt.Sprintf("%s is for a %s, wanted a bowl for cupping", plan.Name, plan.Method), shelfHint}
 	}
 	if f.seed == 0 {
 		f.seed = uint64(a.clock.Now().Wall.UnixNano())%1_000_000 + 1
@@ -116,6 +118,8 @@ func (f cuppingFlags) spacing() (int, error) {
 		return 0, &usageError{fmt.Sprintf("--kettles %d, wanted 1 to %d", f.kettles, mostOfEach), ""}
 	case len(f.coffees) > f.bowls:
 		return 0, &usageError{fmt.Sprintf("%d coffees for %s", len(f.coffees), counted(f.bowls, "bowl")), "give more --bowls"}
+	case slices.ContainsFunc(f.coffees, func(c string) bool { return strings.TrimSpace(c) == "" }):
+		return 0, &usageError{"a --coffee has no name", "give each coffee on the table a name"}
 	case f.every == "":
 		return 0, nil
 	}

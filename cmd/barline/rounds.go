@@ -151,7 +151,12 @@ func eventText(e bar.ServiceEvent) string {
 	case bar.MenuChanged:
 		return "another recipe from then on: " + e.Plan.Name
 	case bar.OrderHeld:
+		if e.Until > 0 {
+			return fmt.Sprintf("order %d was held until %s", e.Order+1, brew.Clock(e.Until))
+		}
 		return fmt.Sprintf("order %d was held", e.Order+1)
+	case bar.OrderReleased:
+		return fmt.Sprintf("order %d was let go", e.Order+1)
 	case bar.OrderMovedUp:
 		return fmt.Sprintf("order %d was moved up", e.Order+1)
 	case bar.OrderRemade:

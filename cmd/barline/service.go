@@ -253,7 +253,7 @@ func (a *app) callService(s *serving, plain bool) error {
 		if a.rings() {
 			s.opt.Bell = t.Ring
 		}
-		return tui.OpenService(tui.Options{Theme: s.opt.Theme, Keys: a.config.markKeys(), Now: a.now}, service.New(s.opt))
+		return tui.OpenService(tui.Options{Theme: s.opt.Theme, Keys: a.config.markKeys(), Now: a.now, Journal: s.book}, service.New(s.opt))
 	})
 	if served := m.Service().Service(); served.Orders() > 0 {
 		say(a.stdout, "%s: %s; %s lists the rounds", s.opt.Title, servedWords(served), a.typed("journal", "rounds"))
@@ -296,7 +296,7 @@ func (a *app) servingOf(open bar.Opening, card *card, kind string, speed float64
 	now := a.clock.Now()
 	s.opt = service.Options{
 		Service: open.Service(), Title: title, Kind: kind, Zero: now.Elapsed, Opened: sinceMidnight(now.Wall), Speed: speed,
-		Ahead: live.DefaultAhead, Keys: service.DefaultKeys(), Recorder: s.keeper, Now: a.now, Slept: slept(a.clock),
+		Ahead: live.DefaultAhead, Keys: service.DefaultKeys(), Recorder: s.keeper, ID: s.keeper.ID, Now: a.now, Slept: slept(a.clock),
 		Menu: card.fresh, Scale: card.scale,
 	}
 	s.opt.Keys.Mark = a.config.markKeys().Mark

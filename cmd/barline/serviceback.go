@@ -15,6 +15,7 @@ import (
 type roundRead struct {
 	journal.WholeRound
 	opening bar.Opening
+	brews   [][]brew.Event // by number
 	service bar.Service
 	err     error // where its records stop fitting together
 }
@@ -37,13 +38,13 @@ func readRound(r journal.WholeRound) (out roundRead) {
 			most = max(most, b.Lane+1)
 		}
 	}
-	brews := make([][]brew.Event, most)
+	out.brews = make([][]brew.Event, most)
 	for _, b := range r.Brews {
 		if b.Lane < most {
-			brews[b.Lane] = b.Events
+			out.brews[b.Lane] = b.Events
 		}
 	}
-	out.service, out.err = bar.ReplayService(out.opening, r.Events, brews)
+	out.service, out.err = bar.ReplayService(out.opening, r.Events, out.brews)
 	return out
 }
 
@@ -65,7 +66,7 @@ const (
 )
 
 // openRound returns the latest round that was cut off with orders open.
-func (b *book) openRound() (roundRead, bool) {
+func (b *book) openRound(kind journal.RoundKind) (roundRead, bool) {
 	if missing(b.path) {
 		return roundRead{}, false
 	}
@@ -73,7 +74,7 @@ func (b *book) openRound() (roundRead, bool) {
 	if err != nil {
 		return roundRead{}, false // what is wrong with the file is told by whoever saves
 	}
-	rounds, err := j.RecentRounds(context.Background(), journal.BarRound, mostRounds)
+	rounds, err := j.RecentRounds(context.Background(), kind, mostRounds)
 	if err != nil {
 		return roundRead{}, false
 	}
@@ -90,7 +91,7 @@ func (b *book) openRound() (roundRead, bool) {
 
 // sayOpenRound lists what was open when the latest service was cut off.
 func (a *app) sayOpenRound(b *book) {
-	r, is := b.openRound()
+	r, is := b.openRound(journal.BarRound)
 	if !is {
 		return
 	}
@@ -114,12 +115,15 @@ func ticketLine(s bar.Service, t bar.TicketLook) string {
 	return line
 }
 
-// takeUpService goes on with the service that was cut off: its round, and
+// takeUpService goes on with the service, or the table, that was cut off: its round, and
 // those of its brews that can still go on. An order whose brew cannot is made
 // again, first in the queue.
 func (a *app) takeUpService(s *serving) error {
-	cut, is := s.book.openRound()
-	if !is {
+	cut, is := s.book.openRound(s.keeper.round.Kind)
+	switch {
+	case !is && s.keeper.round.Kind == journal.CuppingRound:
+		return &inputError{"no table was cut off with bowls open", "without --take-up a new one is poured"}
+	case !is:
 		return &inputError{"no service was cut off with orders open", a.typed("bar") + " opens a new one"}
 	}
 	j, err := s.book.open()
@@ -151,9 +155,13 @@ func (a *app) takeUpService(s *serving) error {
 	s.opt.Opened = sinceMidnight(r.Start)
 	brewKeeper := s.keeper.brew
 	s.keeper = newServiceKeeper(s.book, r.Round, read.service.Count())
-	s.keeper.brew, s.keeper.brews, s.opt.Recorder = brewKeeper, taken, s.keeper
-	for n := range taken {
-		s.keeper.settleMoves(n, read.service.Lane(n), s.opt.Zero, a.serviceNow(s))
+	s.opt.Title = r.Name
+	s.keeper.brew, s.keeper.brews, s.opt.Recorder, s.opt.ID = blind(read.opening, brewKeeper), taken, s.keeper, s.keeper.ID
+	for _, b := range r.Brews {
+		s.keeper.ids[b.Lane] = b.ID
+	}
+	for n, stop := range read.service.Unended(read.brews) {
+		s.keeper.giveBrew(bar.Happening{Brew: n, Event: stop}, s.opt.Zero)
 	}
 	return a.remakeLost(s, taken)
 }
@@ -161,48 +169,6 @@ func (a *app) takeUpService(s *serving) error {
 // serviceNow returns the moment of the service's clock.
 func (a *app) serviceNow(s *serving) time.Duration {
 	return time.Duration(float64(a.now()-s.opt.Zero) * s.opt.Speed)
-}
-
-// settleMoves brings the record of a brew that was taken up to what the service
-// makes wait: the kill may have come between a plan and what it moved.
-func (k *serviceKeeper) settleMoves(n int, is brew.Lane, zero, now time.Duration) {
-	recorded, err := k.brews[n].recorder.Record().Fold()
-	if err != nil {
-		return
-	}
-	for _, e := range unsettled(recorded, is, now) {
-		k.giveBrew(bar.Happening{Brew: n, Event: e}, zero)
-	}
-}
-
-// unsettled returns the moves by which a lane as it is recorded becomes as it
-// is: those that it lacks, and a move back for each that it has too many. What
-// has begun is not moved any more.
-func unsettled(recorded, is brew.Lane, now time.Duration) (out []brew.Event) {
-	has, wants := movesOf(recorded), movesOf(is)
-	for cue := range is.Plan().Cues {
-		if has[cue] == wants[cue] {
-			continue
-		}
-		e := brew.Event{Kind: brew.EventMoved, Lane: is.Events()[0].Lane, At: now, Source: brew.FromClock, Cue: cue, To: wants[cue]}
-		next, o := recorded.Apply(e)
-		if o.Effect == brew.Refused {
-			continue
-		}
-		recorded, out = next, append(out, e)
-	}
-	return out
-}
-
-// movesOf returns until when each cue of a lane must wait, 0 for not at all.
-func movesOf(l brew.Lane) map[int]time.Duration {
-	out := map[int]time.Duration{}
-	for _, e := range l.Events() {
-		if e.Kind == brew.EventMoved {
-			out[e.Cue] = e.To
-		}
-	}
-	return out
 }
 
 // keptAgain returns what goes on keeping a brew that was taken up.

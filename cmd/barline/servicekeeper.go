@@ -28,7 +28,8 @@ type serviceKeeper struct {
 	fault    error // why there is none
 	events   int   // of the round, given to the recorder
 	last     brew.Event
-	brews    map[int]*kept // those that may still have something to save
+	brews    map[int]*kept  // those that may still have something to save
+	ids      map[int]string // of the others
 }
 
 // kept is a brew of a service that is being kept.
@@ -41,7 +42,7 @@ type kept struct {
 // newServiceKeeper returns what keeps a service of which so many events are
 // kept already.
 func newServiceKeeper(b *book, round journal.Round, from int) *serviceKeeper {
-	k := &serviceKeeper{book: b, round: round, next: from, brews: map[int]*kept{}}
+	k := &serviceKeeper{book: b, round: round, next: from, brews: map[int]*kept{}, ids: map[int]string{}}
 	k.turn = sync.NewCond(&k.mu)
 	return k
 }
@@ -90,7 +91,8 @@ func (k *serviceKeeper) giveRound(nth int, e bar.ServiceEvent, zero time.Duratio
 	k.last = record
 	k.events++
 	if k.recorder != nil {
-		go k.recorder.Append(k.events-1, record) // whoever waits asks for it again
+		recorder, n := k.recorder, k.events-1
+		k.aside(func() { recorder.Append(n, record) }) // whoever waits asks for it again
 	}
 	return k.fault
 }
@@ -123,7 +125,16 @@ func (k *serviceKeeper) giveBrew(h bar.Happening, zero time.Duration) {
 	}
 	n, event := b.events, h.Event
 	b.events, b.last = n+1, event
-	go b.Append(n, event, zero)
+	k.aside(func() { b.Append(n, event, zero) })
+}
+
+// aside does what waits for the disk without holding anybody up.
+func (k *serviceKeeper) aside(do func()) {
+	if t := k.book.terminal; t != nil {
+		t.Guard(do)
+		return
+	}
+	go do()
 }
 
 // waits returns what asks whether all that was given is safe. Brews that are
@@ -135,6 +146,7 @@ func (k *serviceKeeper) waits(zero time.Duration) (out []func() error) {
 	}
 	for number, b := range k.brews {
 		if r := b.recorded(); r != nil && r.Record().End != "" && r.Status().Saved == b.events && r.Status().Fault == nil {
+			k.ids[number] = r.ID()
 			delete(k.brews, number)
 			continue
 		}
@@ -144,6 +156,18 @@ func (k *serviceKeeper) waits(zero time.Duration) (out []func() error) {
 		}
 	}
 	return out
+}
+
+// ID returns the id of brew n in the journal, "" where it has none.
+func (k *serviceKeeper) ID(n int) string {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if b := k.brews[n]; b != nil {
+		if r := b.recorded(); r != nil {
+			return r.ID()
+		}
+	}
+	return k.ids[n]
 }
 
 // recorded is brewed for a brew whose keeper may be starting.

@@ -87,6 +87,7 @@ func TestAServiceIsKeptWhateverOrderItsEventsComeIn(t *testing.T) {
 	}
 	saving.Wait()
 	must(t, keeper.Append(len(all)-1, all[len(all)-1].ServiceEvent, all[len(all)-1].Result, zero)) // asked once more
+	ids := []string{keeper.ID(0), keeper.ID(1), keeper.ID(2)}
 	must(t, keeper.close(b.env))
 	must(t, book.close())
 	j, err := b.book().open()
@@ -106,6 +107,9 @@ func TestAServiceIsKeptWhateverOrderItsEventsComeIn(t *testing.T) {
 	}
 	if len(r.Brews) != 2 {
 		t.Fatalf("%d brews", len(r.Brews))
+	}
+	if want := []string{r.Brews[0].ID, r.Brews[1].ID, ""}; !reflect.DeepEqual(ids, want) {
+		t.Errorf("the brews are known as %q, want %q", ids, want)
 	}
 	starts := 0
 	for _, e := range r.Events {
@@ -220,17 +224,17 @@ func TestOnlyAServiceThatNobodyHoldsIsOffered(t *testing.T) {
 	for n, e := range all[:4] {
 		must(t, keeper.Append(n, e.ServiceEvent, e.Result, b.app.now()))
 	}
-	if _, is := b.book().openRound(); is {
+	if _, is := b.book().openRound(journal.BarRound); is {
 		t.Error("one that goes on is offered")
 	}
 	must(t, keeper.close(b.env))
 	must(t, book.close())
-	r, is := b.book().openRound()
+	r, is := b.book().openRound(journal.BarRound)
 	if !is || len(r.open()) != 2 {
 		t.Errorf("offered %v with %d open", is, len(r.open()))
 	}
 	b.clock.Advance(13 * time.Hour)
-	if _, is := b.book().openRound(); is {
+	if _, is := b.book().openRound(journal.BarRound); is {
 		t.Error("one of yesterday is offered")
 	}
 }

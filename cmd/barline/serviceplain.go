@@ -15,9 +15,6 @@ import (
 	"barline/tui/live"
 )
 
-// servicePlainHelp says what lines a plain service understands.
-const servicePlainHelp = "empty: mark, N mark order N, 'a D name' add recipe D, 'x N why' cancel, 'r N' remake, 'h N' hold or let go, 'm N' move up, 's N' skip, u undo, 'b N' brewers out, 'k N' kettle empty for N minutes, q close"
-
 // plainService is a service that is said as lines.
 type plainService struct {
 	*serving
@@ -33,10 +30,7 @@ type plainService struct {
 
 // plainService calls a service as lines of text until it is over.
 func (a *app) plainService(s *serving) error {
-	p := &plainService{
-		serving: s, out: tui.ASCII(a.stdout, a.getenv), s: s.opt.Service, n: s.opt.Service.Count(),
-		pace: live.Pace{Zero: s.opt.Zero, Speed: s.opt.Speed}, said: map[int]string{}, told: map[int]time.Duration{}, gave: map[bar.Giving]bool{},
-	}
+	p := a.plainly(s, tui.ASCII(a.stdout, a.getenv))
 	for i, d := range p.s.Menu() {
 		p.say("%d %s", i+1, d.Plan.Name)
 	}
@@ -59,6 +53,14 @@ func (a *app) plainService(s *serving) error {
 	}
 	p.say("the service is over: %s, %s", counted(p.s.Orders(), "order"), counted(p.s.Brews(), "brew"))
 	return nil
+}
+
+// plainly returns a service that is about to be said.
+func (a *app) plainly(s *serving, out io.Writer) *plainService {
+	return &plainService{
+		serving: s, out: out, s: s.opt.Service, n: s.opt.Service.Count(),
+		pace: live.Pace{Zero: s.opt.Zero, Speed: s.opt.Speed}, said: map[int]string{}, told: map[int]time.Duration{}, gave: map[bar.Giving]bool{},
+	}
 }
 
 // over reports whether there is nothing left to do: the service was closed and
@@ -153,13 +155,16 @@ func (p *plainService) call(person int, d bar.Duty) {
 	}
 }
 
-// yields says which running brew gives way, once.
+// yields says which running brew gives way, once, and by how much at the first
+// thing that does.
 func (p *plainService) yields(gives []bar.Giving) {
+	first := map[int]bool{}
 	for _, g := range gives {
-		if p.gave[g] {
+		if first[g.Order] || p.gave[g] {
+			first[g.Order] = true
 			continue
 		}
-		p.gave[g] = true
+		p.gave[g], first[g.Order] = true, true
 		text := p.whose(g.Order) + " gives way"
 		if g.For >= 0 {
 			text += " to " + p.whose(g.For)
@@ -223,84 +228,4 @@ func (p *plainService) apply(e bar.ServiceEvent) bar.Result {
 		}
 	}
 	return r
-}
-
-// key does what a line asks for.
-func (p *plainService) key(line string) {
-	verb, rest, _ := strings.Cut(line, " ")
-	number, more, _ := strings.Cut(strings.TrimSpace(rest), " ")
-	n, err := strconv.Atoi(number)
-	e := bar.ServiceEvent{At: p.at(), Source: brew.FromKey, Order: n - 1, Text: more}
-	if mark, isNumber := strconv.Atoi(verb); isNumber == nil {
-		p.apply(p.s.Mark(mark-1, e.At, brew.FromKey))
-		return
-	}
-	switch verb {
-	case "":
-		p.mark(e.At)
-		return
-	case "u":
-		if e, why := p.s.Undo(e.At); why != "" {
-			p.say("%s", why)
-		} else {
-			p.apply(e)
-		}
-		return
-	case "q":
-		p.quit(e)
-		return
-	}
-	kinds := map[string]bar.ServiceKind{"a": bar.OrderPlaced, "x": bar.OrderCancelled, "r": bar.OrderRemade, "h": bar.OrderHeld, "m": bar.OrderMovedUp, "s": bar.BrewEvent, "b": bar.KitChanged, "k": bar.KettleEmpty}
-	kind, known := kinds[verb]
-	if !known || err != nil {
-		p.say("%q is none of %s", line, servicePlainHelp)
-		return
-	}
-	e.Kind = kind
-	switch kind {
-	case bar.OrderPlaced:
-		e.Ticket, e.Order = bar.Ticket{Dish: n - 1, Name: more}, 0
-	case bar.OrderHeld:
-		if n > 0 && n <= p.s.Orders() && p.s.Look(e.At).Tickets[n-1].State == bar.OrderHeldBack {
-			e.Kind = bar.OrderReleased
-		}
-	case bar.BrewEvent:
-		e.Brew = brew.Event{Kind: brew.EventSkip}
-	case bar.KitChanged:
-		e.Out = bar.Kit{Brewers: n}
-	case bar.KettleEmpty:
-		e.Until = e.At + time.Duration(n)*time.Minute
-	}
-	p.apply(e)
-}
-
-// mark marks the nearest beat over all lanes.
-func (p *plainService) mark(at time.Duration) {
-	prompted := -1
-	if d := p.s.Look(at).People[0]; d.Now != nil {
-		prompted = d.Now.Order
-	}
-	if t, any := p.s.Nearest(at, prompted, -1); any {
-		p.apply(p.s.Mark(t.Order, at, brew.FromKey))
-	} else {
-		p.say("nothing waits for a mark")
-	}
-}
-
-// quit closes the service; asked again it stops what runs.
-func (p *plainService) quit(e bar.ServiceEvent) {
-	if p.s.Orders() == 0 {
-		p.left = true
-		return
-	}
-	if !p.s.Closed() {
-		e.Kind, e.Order, e.Text = bar.ServiceClosed, 0, ""
-		p.apply(e)
-		return
-	}
-	for _, t := range p.s.Look(e.At).Tickets {
-		if t.State != bar.OrderServed && t.State != bar.OrderDropped {
-			p.apply(bar.ServiceEvent{Kind: bar.OrderCancelled, At: e.At, Source: brew.FromKey, Order: t.Order, Text: "the service was left"})
-		}
-	}
 }

@@ -14,6 +14,7 @@ type Picture struct {
 	From, To time.Duration // the time shown; where To is not after From, Shown is asked
 	Column   time.Duration // what a column holds where not all fits; 0 is taken as four seconds
 	Rolling  bool          // the playhead stands at a sixth, however little is still to come
+	Day      bool          // moments are those of a day, which begins anew at midnight
 }
 
 // Lane is one brewer's line of cues.

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"fmt"
 	"time"
 
 	"barline/brew"
@@ -36,7 +37,7 @@ func (f frame) ruler(y int) {
 	figure, dot := a.steps()
 	for t := a.from / figure * figure; t < a.to; t += figure {
 		x, shown := a.column(t)
-		if text := brew.Clock(t); shown && x+Width(text) <= f.Width {
+		if text := f.figure(t); shown && x+Width(text) <= f.Width {
 			f.Text(x, y, text, Faint)
 		}
 	}
@@ -46,6 +47,19 @@ func (f frame) ruler(y int) {
 			f.Set(x, y, f.signs.minor, Faint)
 		}
 	}
+}
+
+// figure is a moment on the ruler. The lanes of a service stand on the time of
+// day, which begins anew at midnight and has an hour in its first hour, too.
+func (f frame) figure(t time.Duration) string {
+	const day = 24 * time.Hour
+	if f.p.Day {
+		t = (t%day + day) % day
+	}
+	if f.p.Day && t < time.Hour {
+		return "0:" + fmt.Sprintf("%02d:%02d", int(t.Minutes()), int(t.Seconds())%60)
+	}
+	return brew.Clock(t)
 }
 
 // steps returns distances of figures and dots that leave them room; without

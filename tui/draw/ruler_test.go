@@ -37,6 +37,26 @@ func TestRulerFiguresStandApartAtRoundTimes(t *testing.T) {
 	})
 }
 
+// The day of a service ends at midnight; a brew's own clock goes on.
+func TestTheRulerOfADayBeginsAnewAtMidnight(t *testing.T) {
+	p := draw.Picture{Now: 24*time.Hour + 10*60*second, Column: 6 * second, Rolling: true, Day: true, Lanes: []draw.Lane{{}}}
+	if row := strings.Join(lines(draw.Timeline(100, 3, p, false)), "\n"); strings.Contains(row, "24:") || !strings.Contains(row, "0:10:00") || !strings.Contains(row, "0:14:00") {
+		t.Errorf("behind midnight:\n%s", row)
+	}
+	p.Now = 25*time.Hour + 60*second
+	if row := strings.Join(lines(draw.Timeline(100, 3, p, false)), "\n"); strings.Contains(row, "25:") || !strings.Contains(row, "1:02:00") {
+		t.Errorf("an hour later:\n%s", row)
+	}
+	p.Now = 23*time.Hour + 59*60*second
+	if row := strings.Join(lines(draw.Timeline(100, 3, p, false)), "\n"); !strings.Contains(row, "0:01:00") {
+		t.Errorf("what comes behind midnight, before it:\n%s", row)
+	}
+	p = draw.Picture{Still: true, From: 24 * time.Hour, To: 25 * time.Hour, Lanes: []draw.Lane{{}}}
+	if row := strings.Join(lines(draw.Timeline(100, 3, p, false)), "\n"); !strings.Contains(row, "24:10:00") {
+		t.Errorf("a brew of a day:\n%s", row)
+	}
+}
+
 func parse(t *rapid.T, clock string) int {
 	seconds, sign := 0, 1
 	if strings.HasPrefix(clock, "-") {

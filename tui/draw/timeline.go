@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"time"
-
-	"barline/brew"
 )
 
 // Timeline draws the picture: time runs left to right under a playhead, the
@@ -241,7 +239,7 @@ func (f frame) clock() {
 	if f.rows.clock == 0 || !shown {
 		return
 	}
-	clock := brew.Clock(f.p.Now)
+	clock := f.figure(f.p.Now)
 	w := Width(clock)
 	f.Text(max(0, min(x-w/2, f.Width-w)), 0, clock, Now)
 }

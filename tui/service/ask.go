@@ -27,6 +27,7 @@ const (
 	stopping        // whether to stop what runs
 	brewers         // one more or fewer
 	kettle          // for how many minutes it is empty
+	holding         // for how many minutes an order is held
 	dosing          // of which recipe
 	naming          // an order: its name, its cups, its coffee, one after the other
 	noting
@@ -88,6 +89,8 @@ func (p Page) answer(k keys.Press) (Page, tea.Cmd) {
 		return p.brewer(-1)
 	case a.what == kettle && isDigit(k):
 		return p.fill(digit(k))
+	case a.what == holding && isDigit(k):
+		return p.hold(a.order, digit(k))
 	case a.what == choosing && k.Is(m.Lane):
 		if j := p.orderOf(k.String()); j >= 0 {
 			return p.done(a.verb, j)
@@ -252,6 +255,8 @@ func (p Page) question() *stage.Ask {
 		return one(p.brewersText()+": + one more, - one fewer, "+back, p.brewersText()+": + - "+back)
 	case kettle:
 		return one("the kettle is empty for how many minutes? 1-9, 0 it is full, "+back, "kettle empty, minutes: 1-9, 0 full")
+	case holding:
+		return one("hold "+p.name(a.order)+" for how many minutes? 1-9, 0 until it is let go, "+back, "hold, minutes: 1-9, 0 until let go")
 	case naming:
 		return line(p.name(a.order) + ", " + ticketFields[a.field].prompt)
 	case noting:

@@ -36,7 +36,7 @@ func (p Page) reach(machine time.Duration) (Page, tea.Cmd) {
 // to do.
 func (p Page) finished() Page {
 	if p.service.Closed() && p.look.Over && !p.over {
-		p.over, p.ask, p.top = true, ask{}, 0
+		p.over, p.ask, p.row = true, ask{}, 0
 	}
 	return p
 }

@@ -102,9 +102,9 @@ var scenes = []scene{
 		return service.Options{Service: bench(t, 6), Recorder: unplugged{}}
 	}, play: func(p *player) *player { return p.order("1", 5).wait(20) }, spells: []string{"! not saved: no space left on the disk"}},
 	{name: "held", opt: alone, play: func(p *player) *player {
-		return p.order("142", 5).serve(20).press("h", 21).press("3", 22).press("h", 23).press("2", 24).wait(25)
+		return p.order("142", 5).serve(20).press("h", 21).press("3", 22).press("0", 22.5).press("h", 23).press("2", 24).press("0", 24.5).wait(25)
 	}, spells: []string{"held"}},
-	{name: "over", opt: alone, play: func(p *player) *player { return p.order("142", 5).serve(900).press("q", 901).press("y", 902) },
+	{name: "over", opt: numbered, play: func(p *player) *player { return p.order("142", 5).serve(900).press("q", 901).press("y", 902) },
 		spells: []string{"Quayside press", "Quayside flat bed", "4 of 4", "5 of 5"}, wide: []string{"3 of 3 orders served, waited"}},
 }
 

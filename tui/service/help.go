@@ -33,6 +33,18 @@ func (p Page) footKeys() []key.Binding {
 	return append(own, all[1:]...)
 }
 
+// markKey is what the mark key of one of the persons is called.
+func (p Page) markKey(person int) string {
+	if people := len(p.service.People()); people > 1 {
+		for i, whose := range p.opt.Keys.markers(people) {
+			if whose == person {
+				return keys.Name(p.opt.Keys.Mark.Keys()[i])
+			}
+		}
+	}
+	return p.opt.Keys.Mark.Help().Key
+}
+
 // keyTexts says what each key does.
 func (p Page) keyTexts() (out []string) {
 	for _, b := range p.footKeys() {
@@ -60,11 +72,18 @@ func packed(texts []string, width int) (rows []string) {
 // rows as that takes, but never over a cue.
 func (p Page) drawChoices(c *draw.Canvas) {
 	rows := packed(p.choices(), p.width)
-	from := max(p.height-1-len(rows), stage.Lay(p.width, p.height, p.needs, p.opt.Theme.ASCII)[stage.CarePart].Y)
+	from := max(p.height-1-len(rows), p.belowCues())
 	for y := from; y < p.height-1; y++ {
 		p.blank(c, y)
 		c.Text(0, y, rows[y-from], draw.Strong)
 	}
+}
+
+// belowCues returns the first row that no cue stands on, or the last but one of
+// the screen.
+func (p Page) belowCues() int {
+	y := stage.Lay(p.width, p.height, p.needs, p.opt.Theme.ASCII)[stage.CarePart].Y
+	return max(min(y, p.height-2), 0)
 }
 
 // choices returns what a lane's key or a digit chooses at the moment.
@@ -89,8 +108,7 @@ func (p Page) drawHelp(c *draw.Canvas) {
 	if p.help == 0 || p.ask.what != nothing {
 		return
 	}
-	l := stage.Lay(p.width, p.height, p.needs, p.opt.Theme.ASCII)
-	from := l[stage.CarePart].Y
+	from := p.belowCues()
 	rows := max(p.height-1-from, 1)
 	lines := packed(p.keyTexts(), p.width)
 	pages := (len(lines) + rows - 1) / rows

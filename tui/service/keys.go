@@ -36,6 +36,7 @@ type KeyMap struct {
 
 	More, Less  key.Binding // brewers
 	Up, Down    key.Binding // after the service
+	Open        key.Binding // a debrief
 	Enter, Back key.Binding // while a line is typed, or something is asked
 }
 
@@ -68,8 +69,9 @@ func DefaultKeys() KeyMap {
 		Yes:     bind("y", "yes", "y", "ctrl+c"),
 		More:    bind("+", "one more", "+", "="),
 		Less:    bind("-", "one fewer", "-"),
-		Up:      bind("up", "scroll up", "up"),
-		Down:    bind("down", "scroll down", "down"),
+		Up:      bind("up", "move up", "up"),
+		Down:    bind("down", "move down", "down"),
+		Open:    bind("enter", "its debrief, readings", "enter"),
 		Enter:   bind("enter", "keep, or leave out", "enter"),
 		Back:    bind("esc", "back", "esc", "ctrl+c"),
 	}
@@ -110,7 +112,9 @@ func (k KeyMap) Sure() []key.Binding {
 func (k KeyMap) Typing() []key.Binding { return []key.Binding{k.Enter, k.Back} }
 
 // Over returns the keys after the service.
-func (k KeyMap) Over() []key.Binding { return []key.Binding{as(k.Leave, "leave"), k.Down, k.Up} }
+func (k KeyMap) Over() []key.Binding {
+	return []key.Binding{as(k.Leave, "leave"), k.Open, k.Down, k.Up}
+}
 
 // markers returns whose mark each of the mark keys is, of so many persons, -1
 // for anybody's: with several persons each has one of the keys, and those for

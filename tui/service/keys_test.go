@@ -1,7 +1,9 @@
 package service_test
 
 import (
+	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -269,13 +271,48 @@ func TestARemadeOrderIsNext(t *testing.T) {
 }
 
 func TestAnOrderIsHeldAndLetGo(t *testing.T) {
-	p := opened(t, 80, 24, alone(t)).order("12", 5).press("h", 8).press("2", 9)
+	p := opened(t, 80, 24, alone(t)).order("12", 5).press("h", 8).press("2", 9).press("0", 10)
 	state := func() bar.State { return p.page.Service().Look(p.page.At()).Tickets[1].State }
 	if got := state(); got != bar.OrderHeldBack {
 		t.Errorf("it is %s", got)
 	}
 	if p.press("h", 11).press("2", 12); state() != bar.OrderWaiting {
 		t.Errorf("it is %s", state())
+	}
+}
+
+// A hold may have an end: the order is planned behind it, and let go by itself.
+func TestAnOrderIsHeldForSomeMinutes(t *testing.T) {
+	p := opened(t, 80, 24, alone(t)).order("12", 5).press("h", 8).press("2", 9)
+	if sc := seen(p); !sc.spells("for how many minutes?") {
+		t.Errorf("it does not ask for how long:\n%s", strings.Join(sc.lines, "\n"))
+	}
+	p.press("3", 10).wait(11)
+	tk := p.page.Service().Look(p.page.At()).Tickets[1]
+	if tk.State != bar.OrderHeldBack || tk.Until != sec(190) || tk.Sure != bar.SurePlanned || tk.Zero < tk.Until {
+		t.Errorf("%+v", tk)
+	}
+	if sc := seen(p); !sc.spells("held until 8:18:10") {
+		t.Errorf("it does not say until when:\n%s", strings.Join(sc.lines, "\n"))
+	}
+	if got := p.page.Ready(1); !strings.HasSuffix(got, "?") {
+		t.Errorf("the guest is told %q, want a time", got)
+	}
+	p.wait(200)
+	if tk := p.page.Service().Look(p.page.At()).Tickets[1]; tk.State == bar.OrderHeldBack {
+		t.Errorf("it is held still at %v", p.page.At())
+	}
+}
+
+// Moved up, an order that is held is let go.
+func TestAHeldOrderThatIsMovedUpIsLetGo(t *testing.T) {
+	p := opened(t, 80, 24, alone(t)).order("124", 5).press("h", 8).press("3", 9).press("0", 10).press("m", 12).press("3", 13)
+	l := p.page.Service().Look(p.page.At())
+	if l.Tickets[2].State == bar.OrderHeldBack || slices.Index(l.Queue, 2) > 1 {
+		t.Errorf("it is %s, the queue is %v", l.Tickets[2].State, l.Queue)
+	}
+	if sc := seen(p); !sc.spells("is let go, and goes before") {
+		t.Errorf("it does not say so:\n%s", strings.Join(sc.lines, "\n"))
 	}
 }
 
@@ -459,6 +496,64 @@ func TestClosingLetsWhatRunsGoOn(t *testing.T) {
 	}
 }
 
+// numbered is alone with a record that numbers its brews.
+func numbered(t testing.TB) service.Options {
+	opt := alone(t)
+	opt.ID = func(brew int) string { return fmt.Sprint("brew ", brew) }
+	return opt
+}
+
+// From the summary the debrief of each brew can be reached, of an order that was
+// not brewed none.
+func TestTheSummaryLeadsToDebriefs(t *testing.T) {
+	p := opened(t, 80, 24, numbered(t))
+	order, _ := p.order("122", 5).begin()
+	p.press("x", p.now(1)).press("3", p.now(1)).press("y", p.now(1)).serve(p.now(900))
+	p.press("q", p.now(1))
+	if !p.page.Over() {
+		p.press("y", p.now(1))
+	}
+	want := []string{}
+	for j := range 3 {
+		sc := seen(p)
+		brewed := p.page.Service().BrewOf(j)
+		if sc.spells("enter its debrief, readings") != (brewed >= 0) {
+			t.Errorf("order %d has brew %d:\n%s", j, brewed, strings.Join(sc.lines, "\n"))
+		}
+		if brewed >= 0 {
+			want = append(want, fmt.Sprint("brew ", brewed))
+		}
+		p.press("enter", p.now(1)).press("down", p.now(1))
+	}
+	if len(want) != 2 || !slices.Equal(p.asks, want) || p.left {
+		t.Errorf("asked for %q, want %q; order %d began first", p.asks, want, order)
+	}
+	for range 4 {
+		p.press("up", p.now(1))
+	}
+	if p.press("enter", p.now(1)); p.asks[len(p.asks)-1] != want[0] {
+		t.Errorf("at the top it asks for %q", p.asks)
+	}
+}
+
+// On a low screen the chosen order is among those that are shown.
+func TestTheChosenOrderIsSeen(t *testing.T) {
+	p := opened(t, 40, 8, numbered(t)).order("111111", 5).press("q", 20).press("y", 21).press("q", 22)
+	p.press("y", 23)
+	for n := range 6 {
+		rows := 0
+		for _, line := range seen(p).lines {
+			if strings.HasPrefix(line, "> ") {
+				rows++
+			}
+		}
+		if rows != 1 {
+			t.Errorf("order %d: %d rows are chosen:\n%s", n+1, rows, strings.Join(seen(p).lines, "\n"))
+		}
+		p.press("down", p.now(1))
+	}
+}
+
 func TestLeavingAtOnceIsAskedAgain(t *testing.T) {
 	p := opened(t, 80, 24, alone(t)).order("1", 5).serve(85).press("q", 86).press("y", 87).press("q", 88)
 	if how, _, _ := p.page.Service().Lane(0).Ending(); how != brew.Running {
@@ -511,5 +606,47 @@ func TestTheHelpNamesEveryKey(t *testing.T) {
 				t.Errorf("%s: %q is on no page of the help", size, text)
 			}
 		}
+	}
+}
+
+// The mark that is asked for is the key of the one who is asked.
+func TestAPersonIsAskedForTheirOwnKey(t *testing.T) {
+	asked := map[string]bool{}
+	p := opened(t, 80, 24, together(t)).order("1426", 5)
+	for at := 30.0; at < 200; at += 3 {
+		for _, line := range seen(p.wait(at)).lines {
+			for key, who := range map[string]string{"space": "Ada, ", "enter": "Bo, "} {
+				if !strings.Contains(line, key+" as water meets coffee") {
+					continue
+				}
+				asked[who] = true
+				if key == "space" {
+					p.press(" ", p.now(0.2))
+				}
+				if !strings.HasPrefix(line, who) {
+					t.Errorf("at %v s %s is named: %s", at, key, line)
+				}
+			}
+		}
+	}
+	if !asked["Bo, "] {
+		t.Errorf("asked were %v", asked)
+	}
+}
+
+// However little room the cues leave, what can be chosen is seen, and the help's
+// last line stands alone.
+func TestChoicesAndHelpAreSeenOnACrowdedScreen(t *testing.T) {
+	opt := alone(t)
+	opt.Service = bench(t, 3, "Ada", "Bo", "Cleo")
+	p := opened(t, 40, 12, opt).order("123", 5).wait(20)
+	p.press("a", 21)
+	if sc := seen(p); !sc.spells("1 press") {
+		t.Errorf("the recipes are not shown:\n%s", strings.Join(sc.lines, "\n"))
+	}
+	p.press("esc", 22).press("?", 23)
+	last := strings.TrimSpace(seen(p).lines[11])
+	if !regexp.MustCompile(`^(page \d+ of \d+, \? more, )?esc closes$`).MatchString(last) {
+		t.Errorf("the last line is %q", last)
 	}
 }

@@ -104,7 +104,7 @@ func (p Page) minute(at time.Duration) string {
 // is only planned.
 func (p Page) readyText(t bar.TicketLook) string {
 	switch {
-	case t.State == bar.OrderHeldBack:
+	case t.State == bar.OrderHeldBack && t.Sure == bar.SureNot:
 		return "held"
 	case t.Sure == bar.SurePlanned:
 		return p.minute(t.Ready) + "?"

@@ -19,10 +19,11 @@ type Options struct {
 	Ahead    time.Duration // how long before a cue it is announced
 	Keys     KeyMap        // the zero one is taken as the default
 	Theme    draw.Theme
-	Recorder Recorder             // nil where nothing is kept
-	Now      func() time.Duration // elapsed time, asked by commands only
-	Slept    func() string        // asked by commands only: the machine's sleep since last asked, in words; may be nil
-	Bell     func(strokes int)    // rung by commands only; nil for silence
+	Recorder Recorder              // nil where nothing is kept
+	ID       func(brew int) string // in the record, "" for none; asked by commands only; nil where nothing is kept
+	Now      func() time.Duration  // elapsed time, asked by commands only
+	Slept    func() string         // asked by commands only: the machine's sleep since last asked, in words; may be nil
+	Bell     func(strokes int)     // rung by commands only; nil for silence
 	// Menu returns the recipes as their files are now, in the menu's order, the
 	// same pointers where nothing has changed. It is asked by commands, ahead of
 	// each plan; nil where recipes cannot change.

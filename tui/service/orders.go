@@ -1,6 +1,8 @@
 package service
 
 import (
+	"time"
+
 	"barline/brew"
 	"barline/brew/bar"
 	"barline/tui/draw"
@@ -59,14 +61,38 @@ func (p Page) done(v verb, order int) (Page, tea.Cmd) {
 	case nameIt:
 		return p.open(ask{what: naming, order: order}), nil
 	case holdIt:
-		e.Kind, told = bar.OrderHeld, "held"
-		if t.State == bar.OrderHeldBack {
-			e.Kind, told = bar.OrderReleased, "let go"
+		if t.State != bar.OrderHeldBack {
+			return p.open(ask{what: holding, order: order}), nil
 		}
+		e.Kind, told = bar.OrderReleased, "let go"
 	case moveIt:
-		e.Kind, told = bar.OrderMovedUp, "is next"
+		e.Kind, told = bar.OrderMovedUp, p.movedText(t)
 	case remakeIt, cancelIt:
 		return p.open(ask{what: sure, verb: v, order: order}), nil
+	}
+	p, r, cmd := p.apply(e)
+	if r.Effect == brew.Refused {
+		return p, cmd
+	}
+	return p.say(p.name(order)+" "+told, draw.Plain), cmd
+}
+
+// movedText says what becomes of an order that is moved up: what has its brewer
+// is not passed.
+func (p Page) movedText(t bar.TicketLook) string {
+	if t.State == bar.OrderHeldBack {
+		return "is let go, and goes before what is not begun"
+	}
+	return "goes before what is not begun"
+}
+
+// hold keeps an order back for so many minutes; none is until it is let go.
+func (p Page) hold(order, minutes int) (Page, tea.Cmd) {
+	p.ask = ask{}
+	e, told := bar.ServiceEvent{Kind: bar.OrderHeld, Order: order}, "held"
+	if minutes > 0 {
+		e.Until = p.at() + time.Duration(minutes)*time.Minute
+		told += " until " + p.day(e.Until)
 	}
 	p, r, cmd := p.apply(e)
 	if r.Effect == brew.Refused {

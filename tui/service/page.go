@@ -35,7 +35,7 @@ type Page struct {
 	flash   flash
 	record  record
 	over    bool     // the service is over: its summary is shown
-	top     int      // the first row of it
+	row     int      // the order of it that is chosen
 	short   []string // what the menu's recipes are called
 	needs   stage.Needs
 	width   int

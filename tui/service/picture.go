@@ -13,7 +13,7 @@ import (
 // picture returns the lanes on the time of day. Each order keeps its row as
 // long as it lasts: that of its lane's key. Orders without one come last.
 func (p Page) picture(c cast) draw.Picture {
-	pic := draw.Picture{Now: p.opt.Opened + p.at(), Lanes: p.slots(), Rolling: true}
+	pic := draw.Picture{Now: p.opt.Opened + p.at(), Lanes: p.slots(), Rolling: true, Day: true}
 	pic.Column = column(p.width)
 	var keyless []draw.Lane
 	for _, j := range p.live() {
@@ -99,7 +99,7 @@ const roomy = 120
 // and how far it is.
 func (p Page) noted(t bar.TicketLook) string {
 	ready := p.readyText(t)
-	if p.width >= roomy && t.State != bar.OrderHeldBack {
+	if p.width >= roomy && ready != string(t.State) {
 		ready = fmt.Sprintf("%-6s %s", ready, t.State)
 	}
 	if people := p.look.People; len(people) > 1 && t.Person >= 0 {

@@ -54,7 +54,7 @@ func TestWhatAChangeGainsIsUsedAtOnce(t *testing.T) {
 	for name, change := range map[string]func(p *player){
 		"a person more":     func(p *player) { p.press("p", 9).write(", Bo", 10).press("enter", 12) },
 		"an order less":     func(p *player) { p.press("x", 9).press("2", 10).press("y", 12) },
-		"an order held":     func(p *player) { p.press("h", 9).press("2", 12) },
+		"an order held":     func(p *player) { p.press("h", 9).press("2", 10).press("0", 12) },
 		"an order moved up": func(p *player) { p.press("m", 9).press("3", 12) },
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -120,7 +120,7 @@ func startOf(l bar.Look, do bar.Do) (time.Duration, bool) {
 func TestTheRecordGivesTheSameService(t *testing.T) {
 	p, k := recorded(t, together(t))
 	p.order("142635", 5).serve(120).press("x", 121).press("5", 122).press("y", 123).serve(200)
-	p.press("h", 201).press("6", 202).press("u", 204).serve(260)
+	p.press("h", 201).press("6", 202).press("0", 203).press("u", 204).serve(260)
 	got := p.page.Service()
 	if len(k.events) != got.Count() {
 		t.Fatalf("%d events in the record, %d happened", len(k.events), got.Count())

@@ -34,7 +34,8 @@ type player struct {
 	page service.Page
 	cmds []tea.Cmd // that have not been run
 	left bool
-	slow bool // plans and answers of the recorder do not come by themselves
+	asks []string // the brews whose debriefs were asked for, by id
+	slow bool     // plans and answers of the recorder do not come by themselves
 }
 
 // opening is a quarter past eight.
@@ -151,6 +152,9 @@ func (p *player) settle() *player {
 				continue
 			case name == "LeftMsg":
 				p.left = true
+				continue
+			case name == "DebriefMsg":
+				p.asks = append(p.asks, msg.(service.DebriefMsg).ID)
 				continue
 			}
 			var cmd tea.Cmd

@@ -15,7 +15,7 @@ func (p Page) prompt(v *stage.View, c cast) {
 	switch {
 	case c.on != nil && c.on.Zero && c.on.Late:
 		v.On, v.Word, v.Prompt, v.Label = true, stage.Word(cue.Action), cue.Prompt, cue.Label
-		v.Until = p.opt.Keys.Mark.Help().Key + " as water meets coffee"
+		v.Until = p.markKey(c.person) + " as water meets coffee"
 		v.Clock = brew.Clock(0)
 	case isCue:
 		p.cuePrompt(v, c, cue)

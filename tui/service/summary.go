@@ -19,17 +19,39 @@ import (
 func (p Page) read(k keys.Press) (Page, tea.Cmd) {
 	switch m := p.opt.Keys; {
 	case k.Is(m.Up):
-		p.top = max(min(p.top, p.last())-1, 0)
+		p.row = max(p.row-1, 0)
 	case k.Is(m.Down):
-		p.top = min(p.top+1, p.last())
+		p.row = min(p.row+1, len(p.look.Tickets)-1)
+	case k.Is(m.Open):
+		return p.debrief()
 	case k.Is(m.Leave):
 		return p.close()
 	}
 	return p, nil
 }
 
-// last is the topmost row at the end of scrolling.
-func (p Page) last() int { return max(len(p.summary())-(p.height-summaryRows), 0) }
+// DebriefMsg says which brew of the record the person wants to see, by its id.
+type DebriefMsg struct{ ID string }
+
+// debrief asks for the debrief of the chosen order's brew.
+func (p Page) debrief() (Page, tea.Cmd) {
+	n, id := p.look.Tickets[p.row].Brew, p.opt.ID
+	if n < 0 || id == nil {
+		return p, nil
+	}
+	return p, func() tea.Msg {
+		if id := id(n); id != "" {
+			return DebriefMsg{id}
+		}
+		return nil
+	}
+}
+
+// topRow is the topmost row of the summary that is shown: the chosen one is.
+func (p Page) topRow() int {
+	shown := max(p.height-summaryRows, 1)
+	return max(min(p.row-shown/2, len(p.look.Tickets)-shown), 0)
+}
 
 // summaryRows are the rows of the summary that stay: what it is, the heading,
 // the keys.
@@ -41,17 +63,18 @@ func (p Page) drawSummary(c *draw.Canvas) {
 	c.Text(0, 1, draw.Fit(p.total(), p.width), draw.Strong)
 	c.Text(0, 2, draw.Fit(p.heading(), p.width), draw.Faint)
 	rows, height := p.summary(), max(p.height-summaryRows, 0)
-	top := min(p.top, p.last())
+	top := p.topRow()
 	for i := 0; i < height && top+i < len(rows); i++ {
 		c.Text(0, 3+i, draw.Fit(rows[top+i].Text, p.width), rows[top+i].Role)
 	}
 	if y := 4 + len(rows); y < p.height-1 {
-		c.Text(0, y, draw.Fit("each brew is in the record, with its debrief; cups are read there", p.width), draw.Faint)
+		c.Text(0, y, draw.Fit("each brew is in the record, with its debrief; cups are read there, too", p.width), draw.Faint)
 	}
 	if p.height > 3 {
 		k := p.opt.Keys
-		k.Down.SetEnabled(top < p.last())
-		k.Up.SetEnabled(top > 0)
+		k.Down.SetEnabled(p.row < len(rows)-1)
+		k.Up.SetEnabled(p.row > 0)
+		k.Open.SetEnabled(p.opt.ID != nil && p.look.Tickets[p.row].Brew >= 0)
 		c.Help(p.height-1, k.Over())
 	}
 }
@@ -94,15 +117,18 @@ func (p Page) summary() (rows []stage.Text) {
 		if t.State == bar.OrderDropped {
 			marks, role = draw.OneLine(t.Why), draw.Faint
 		}
-		name := p.fullName(t)
+		name, lead := p.fullName(t), " "
+		if t.Order == p.row {
+			lead, role = ">", draw.Strong
+		}
 		if p.width >= wideSummary {
 			name = draw.Fit(name, summaryName)
 			name += strings.Repeat(" ", summaryName-draw.Width(name))
-			rows = append(rows, stage.Text{Text: fmt.Sprintf("%3d  %s %8s %8s %8s  %s", t.Order+1, name, p.day(t.Placed), ready, waited, marks), Role: role})
+			rows = append(rows, stage.Text{Text: fmt.Sprintf("%s%2d  %s %8s %8s %8s  %s", lead, t.Order+1, name, p.day(t.Placed), ready, waited, marks), Role: role})
 			continue
 		}
 		tail := ": " + waited + ", " + marks
-		rows = append(rows, stage.Text{Text: draw.Fit(name, p.width-draw.Width(tail)) + tail, Role: role})
+		rows = append(rows, stage.Text{Text: lead + " " + draw.Fit(name, p.width-2-draw.Width(tail)) + tail, Role: role})
 	}
 	return rows
 }
