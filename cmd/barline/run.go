@@ -120,22 +120,6 @@ func exitCode(at *cobra.Command, err error, stderr io.Writer) int {
 	return exitUsage
 }
 
-// flagsAlone refuses whatever is not a flag.
-func flagsAlone(cmd *cobra.Command, args []string) error {
-	if len(args) > 0 {
-		return fmt.Errorf("%q is too much: %s takes nothing but flags", args[0], cmd.CommandPath())
-	}
-	return nil
-}
-
-// helpOf says where a command's line is explained.
-func helpOf(cmd *cobra.Command) string {
-	if !cmd.HasParent() {
-		return cmd.CommandPath() + " --help lists the commands"
-	}
-	return cmd.CommandPath() + " --help says what it takes"
-}
-
 func tell(w io.Writer, message, hint string) {
 	fmt.Fprintf(w, "error: %s\n", message)
 	if hint != "" {
@@ -158,5 +142,6 @@ func newRoot(e env) *cobra.Command {
 	a.register(root)
 	root.AddCommand(a.checkOutput(newPlan(a)), a.checkOutput(newCheck(a)), newBrew(a), a.checkOutput(newRecipes(a)), a.checkOutput(newJournal(a)), a.withPage(newDrift(a), "on a page in the terminal, which its keys narrow; without a recipe on the shelf", a.driftPage), a.checkOutput(newFit(a)), a.checkOutput(newReport(a)), a.checkOutput(newConfig(a)), newTerminal(a), a.checkOutput(newDemo(a)), newCup(a), newBar(a), newCupping(a), newRehearse(a))
 	root.AddCommand(a.withPage(newTakes(a), "on a page in the terminal", a.takesPage), a.checkOutput(newCard(a)))
+	inWords(root)
 	return root
 }
