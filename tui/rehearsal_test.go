@@ -150,6 +150,7 @@ func (s *session) calledEach(plan *routine.Plan, zero time.Duration) {
 		s.rung(zero+c.start, "2")
 		if ahead := c.start - live.DefaultAhead; i > 0 && cues[i-1].start < ahead {
 			s.shows(">>>> in 5 s", zero+ahead)
+			s.rung(zero+ahead, "1")
 		}
 	}
 	s.rung(zero+plan.Limit-routine.Minute, "3")

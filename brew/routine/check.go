@@ -1,6 +1,7 @@
 package routine
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -71,7 +72,7 @@ func (c *checker) figures() {
 		c.add(brew.Error, at("name"), "", "name has %d characters, not 1 to %d", n, brew.LongestName)
 	}
 	if c.Limit <= 0 || c.Limit > MostLimit {
-		c.add(brew.Error, at("limit"), "", "limit %s is outside 0 s to %s", brew.Spoken(c.Limit), brew.Spoken(MostLimit))
+		c.add(brew.Error, at("limit"), "check the figure and its unit", "limit %s is outside 0 s to %s", brew.Spoken(c.Limit), brew.Spoken(MostLimit))
 	}
 	switch {
 	case c.Pace == 0:
@@ -81,19 +82,23 @@ func (c *checker) figures() {
 		c.add(brew.Warning, at("pace"), "say a part aloud with a stopwatch", "pace %d words/min is outside the usual %d to %d", c.Pace, SlowPace, FastPace)
 	}
 	if n := len(c.Brews); n == 0 || n > MostBrews {
-		c.add(brew.Error, at("brews"), "", "%d brews, not 1 to %d", n, MostBrews)
+		c.add(brew.Error, at("brews"), "keep those that one person can serve", "%d brews, not 1 to %d", n, MostBrews)
 	}
 }
 
 func (c *checker) rules() {
 	r := c.Rules
-	if r.Out > 0 && r.Out < c.Limit {
+	if r.Out > 0 && r.Out < c.Limit && c.Limit <= MostLimit {
 		c.add(brew.Error, at("rules.out"), "it is a moment of the clock, such as "+clock(c.Limit+UsualOut), "out %s comes before the limit, %s", clock(r.Out), clock(c.Limit))
 	}
 	for key, n := range map[string]int{"rules.points": r.Points, "rules.cap": r.Cap} {
 		if n < 0 || n > MostPoints {
 			c.add(brew.Error, at(key), "", "%d points, not 1 to %d", n, MostPoints)
 		}
+	}
+	full, _ := r.Filled(c.Limit)
+	if full.Cap < full.Points && full.Points <= MostPoints {
+		c.add(brew.Warning, at("rules.cap"), "cap is the most points in all, points those of each second", "cap %d is less than one second costs, %d", full.Cap, full.Points)
 	}
 }
 
@@ -105,38 +110,63 @@ func (c *checker) brew(i int, find Find) {
 		c.add(brew.Error, in("id"), "give each brew an id of its own", "id %q is that of brew %d too", b.ID, first+1)
 	}
 	c.whole(in("at"), b.At)
-	if err := c.recipe(i, find); err != nil {
-		c.add(brew.Error, in("recipe"), "barline recipes lists what is at hand, barline check says what is wrong with one", "%s", err)
+	if !c.recipe(i, find) {
 		return
 	}
-	for _, name := range b.Quiet {
-		if _, err := c.cue(i, name); err != nil {
-			c.add(brew.Error, in("quiet"), c.steps(i), "%s", err)
-		}
-	}
+	c.quiet(i)
 	if b.Within > 0 && b.Serve == 0 {
 		c.add(brew.Error, in("within"), "say how long serving takes, such as serve: 10 s", "within without serve")
 	}
 }
 
-// recipe fills in the recipe and the plan of a brew.
-func (c *checker) recipe(i int, find Find) error {
+// quiet checks the steps during which nothing is said.
+func (c *checker) quiet(i int) {
+	in := brew.Place{Part: InBrews, Index: i, Key: "quiet"}
+	seen := map[int]bool{}
+	for _, name := range c.Brews[i].Quiet {
+		cue, err := c.cue(i, name)
+		switch {
+		case err != nil:
+			c.add(brew.Error, in, c.steps(i, false), "%s", err)
+		case seen[cue]:
+			c.add(brew.Error, in, "keep one of them", "quiet names %q twice", c.plans[i].Cues[cue].Name)
+		}
+		seen[cue] = true
+	}
+}
+
+// recipe fills in the recipe and the plan of a brew, and reports whether they
+// are sound.
+func (c *checker) recipe(i int, find Find) bool {
 	b := c.Brews[i]
+	fail := func(key, hint, format string, args ...any) bool {
+		c.add(brew.Error, brew.Place{Part: InBrews, Index: i, Key: key}, hint, format, args...)
+		return false
+	}
 	r, err := find(b.Recipe)
 	if err != nil {
-		return err
+		return fail("recipe", advice(err), "%s", err)
 	}
 	if b.Dose > 0 {
 		if r, err = r.Scale(b.Dose, c.Bar); err != nil {
-			return fmt.Errorf("for a dose of %s: %w", b.Dose, err)
+			return fail("dose", "give another dose, or leave it out", "%s", strings.TrimPrefix(err.Error(), "dose: "))
 		}
 	}
 	plan, err := brew.NewPlan(r, c.Bar)
 	if err != nil {
-		return fmt.Errorf("recipe %q has faults", b.Recipe)
+		return fail("recipe", "barline check says what is wrong with it", "recipe %q has faults", b.Recipe)
 	}
 	c.Recipes[i], c.plans[i] = r, plan
-	return nil
+	return true
+}
+
+// advice returns what an error of Find says that is to be done about it.
+func advice(err error) string {
+	var advised interface{ Advice() string }
+	if errors.As(err, &advised) && advised.Advice() != "" {
+		return advised.Advice()
+	}
+	return "barline recipes lists what is at hand, barline check says what is wrong with one"
 }
 
 // whole checks a moment on the clock.
@@ -146,7 +176,7 @@ func (c *checker) whole(p brew.Place, moment *time.Duration) {
 	case *moment%time.Second != 0:
 		c.add(brew.Error, p, "round it", "%s is no whole second, which is as fine as a routine is planned", clock(*moment))
 	case *moment > c.Limit && c.Limit > 0:
-		c.add(brew.Error, p, "", "%s is past the limit, %s", clock(*moment), clock(c.Limit))
+		c.add(brew.Error, p, "give a moment of the clock within the limit", "%s is past the limit, %s", clock(*moment), clock(c.Limit))
 	}
 }
 
@@ -168,13 +198,13 @@ func findCue(p *brew.Plan, name, id string) (int, error) {
 	return 0, fmt.Errorf("%s has no step %q", id, name)
 }
 
-// steps hints at the steps of a brew.
-func (c *checker) steps(i int) string {
+// steps hints at the steps of a brew, with its serving where that can be meant.
+func (c *checker) steps(i int, serving bool) string {
 	var names []string
 	for _, cue := range c.plans[i].Cues {
 		names = append(names, cue.Name)
 	}
-	if c.Brews[i].Serve > 0 {
+	if serving && c.Brews[i].Serve > 0 {
 		names = append(names, Serving)
 	}
 	return "its steps are " + strings.Join(names, ", ")
@@ -195,7 +225,7 @@ func (c *checker) setup() {
 
 func (c *checker) sections() {
 	if len(c.Sections) == 0 {
-		c.add(brew.Error, at("sections"), "", "no sections")
+		c.add(brew.Error, at("sections"), "begin with - name: Welcome and its parts", "no sections")
 	}
 	for i, s := range c.Sections {
 		in := func(key string) brew.Place { return brew.Place{Part: InSections, Index: i, Key: key} }
@@ -214,7 +244,7 @@ func (c *checker) sections() {
 func (c *checker) parts() {
 	parts, _ := c.Routine.Parts()
 	if n := len(parts); n > MostParts {
-		c.add(brew.Error, at("sections"), "", "%d parts, more than %d", n, MostParts)
+		c.add(brew.Error, at("sections"), "make one part of several", "%d parts, more than %d", n, MostParts)
 	}
 	var sum time.Duration
 	paced := false
@@ -305,7 +335,7 @@ func (c *checker) tie(p brew.Place, r *Ref) {
 		}
 	default:
 		if _, err := c.cue(i, r.Step); err != nil {
-			c.add(brew.Error, p, c.steps(i), "%s", err)
+			c.add(brew.Error, p, c.steps(i, true), "%s", err)
 		}
 	}
 }

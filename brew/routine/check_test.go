@@ -34,13 +34,18 @@ func TestWhatIsWrongWithARoutine(t *testing.T) {
 		{"out before the limit", func(r *routine.Routine) { r.Rules.Out = 179 * s }, "error rules.out: out 2:59 comes before the limit, 3:00"},
 		{"out at the limit", func(r *routine.Routine) { r.Rules.Out = 180 * s }, ""},
 		{"too many points", func(r *routine.Routine) { r.Rules.Points = 1001 }, "error rules.points: 1001 points"},
+		{"a cap below one second's points", func(r *routine.Routine) { r.Rules.Points, r.Rules.Cap = 5, 4 }, "warning rules.cap: cap 4 is less than one second costs, 5"},
+		{"a cap of one second's points", func(r *routine.Routine) { r.Rules.Points, r.Rules.Cap = 5, 5 }, ""},
+		{"points above the usual cap", func(r *routine.Routine) { r.Rules.Points = 61 }, "warning rules.cap: cap 60 is less than one second costs, 61"},
+		{"a limit nobody means, and a time past which the run is out", func(r *routine.Routine) { r.Limit, r.Rules.Out = 600*time.Minute, 4*time.Minute }, "error limit: limit 600 min is outside"},
 		{"an id twice", func(r *routine.Routine) { r.Brews = append(r.Brews, r.Brews[0]) }, `error brews 2, id: id "left" is that of brew 1 too`},
 		{"a recipe that is not there", func(r *routine.Routine) { r.Brews[0].Recipe = "none"; r.Brews[0].Quiet = []string{"x"} }, `error brews 1, recipe: no recipe "none"`},
-		{"a dose that is none", func(r *routine.Routine) { r.Brews[0].Dose = 10 * brew.Kilogram }, "error brews 1, recipe: for a dose of 10000 g"},
+		{"a dose that is none", func(r *routine.Routine) { r.Brews[0].Dose = 10 * brew.Kilogram }, "error brews 1, dose: dose 10000 g is outside 1 g to 2000 g"},
 		{"a start past the limit", func(r *routine.Routine) { r.Brews[0].At = at(181 * s) }, "error brews 1, at: 3:01 is past the limit, 3:00"},
 		{"a start at a fraction", func(r *routine.Routine) { r.Brews[0].At = at(1500 * time.Millisecond) }, "error brews 1, at: 0:01.5 is no whole second"},
 		{"a quiet step that is not there", func(r *routine.Routine) { r.Brews[0].Quiet = []string{"stir"} }, `error brews 1, quiet: left has no step "stir"`},
 		{"a quiet step by its key", func(r *routine.Routine) { r.Brews[0].Quiet = []string{"First Pour"} }, ""},
+		{"a quiet step twice", func(r *routine.Routine) { r.Brews[0].Quiet = []string{"bloom", "second pour", "First Pour"} }, `error brews 1, quiet: quiet names "bloom" twice`},
 		{"within without serving", func(r *routine.Routine) {
 			r.Brews[0].Serve, r.Brews[0].Within = 0, s
 			r.Sections[2].Parts[0].After = nil

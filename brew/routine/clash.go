@@ -36,6 +36,9 @@ func listed(words []string) string {
 // needs says a resource as a person would.
 var needs = map[int]string{bar.Hands: "the same pair of hands", bar.Voice: "the same voice", bar.Kettle: "the same kettle", bar.Brewer: "the same brewer", bar.Scale: "the same scale"}
 
+// plenty is more of everything than a routine can need at a time.
+const plenty = 100
+
 // each is how many nodes one question of a clash is given.
 const each = 2_000
 
@@ -98,7 +101,7 @@ func (p *Problem) overlaps() (out []Clash) {
 	ample := p.Problem
 	ample.Resources = slices.Clone(p.Resources)
 	for k := range ample.Resources {
-		ample.Resources[k].Capacity = 100
+		ample.Resources[k].Capacity = plenty
 	}
 	s, err := bar.NewSearch(&ample, nil)
 	if err != nil {

@@ -55,7 +55,7 @@
 // any lane, what is pending, the time left and whether the last minute has
 // begun, the section, and how far the run is ahead or behind, with its word
 // (Standing). Look.Changes is when the picture changes next by itself, so that
-// a screen can sleep until then. Run.Lanes gives each lane as a brew.Lane, for
+// a screen can sleep until then. Run.LanesAt gives each lane as a brew.Lane, for
 // the picture; Lane.At takes a moment of the lane's own clock.
 //
 // # A record

@@ -11,6 +11,8 @@ import (
 // and the standing events. Its methods change it in place; Run copies it
 // first.
 type fold struct {
+	from    time.Duration // what the clock reads where the run begins
+	planned []brew.Lane   // the cups', as the plan has them
 	started bool
 	now     time.Duration // of the latest event
 	lanes   brew.Timeline // the cups', then the hands'
@@ -29,12 +31,13 @@ type lineState struct {
 }
 
 func newFold(p *Plan, opt Options) fold {
+	f := fold{from: p.Sections[opt.From].Start}
 	plans := make([]*brew.Plan, 0, len(p.Cups)+1)
 	for _, c := range p.Cups {
-		plans = append(plans, c.Plan)
+		plans, f.planned = append(plans, c.Plan), append(f.planned, c.AsPlanned())
 	}
-	from := p.Sections[opt.From].Start
-	return fold{lanes: brew.NewTimeline(append(plans, p.Hands)...), now: from}
+	f.lanes, f.now = brew.NewTimeline(append(plans, p.Hands)...), f.from
+	return f
 }
 
 func (f fold) clone() fold {
@@ -111,12 +114,12 @@ func (f *fold) call(p *Plan, opt Options, e brew.Event) brew.Outcome {
 }
 
 // start sets the clock going where the run begins, with the brews that are
-// under way there.
+// under way there. One that is over by then is no brew of this run.
 func (f *fold) start(p *Plan, opt Options) {
-	from := p.Sections[opt.From].Start
+	from := f.from
 	f.started, f.now = true, from
 	for i, c := range p.Cups {
-		if c.Zero < from {
+		if c.Zero < from && from < f.ready(p, i, from) {
 			f.begin(brew.Event{Kind: brew.EventStart, Lane: i, At: from, From: from - c.Zero, Source: brew.FromClock})
 			f.move(p, i)
 		}
@@ -162,7 +165,7 @@ func (f *fold) serve(p *Plan, now time.Duration) {
 		}
 		ready := f.ready(p, i, now)
 		begin, _ := hands.Span(c.Serving)
-		waits := begin > now || !f.lanes.Lane(i).Started()
+		waits := begin > now || !f.begun(p, i)
 		if want := max(ready, p.Hands.Cues[c.Serving].Start); waits && want != begin {
 			f.begin(brew.Event{Kind: brew.EventMoved, Lane: p.HandsLane(), At: min(now, begin-1), Cue: c.Serving, To: ready, Source: brew.FromClock})
 			hands = f.lanes.Lane(p.HandsLane())
@@ -172,7 +175,7 @@ func (f *fold) serve(p *Plan, now time.Duration) {
 
 // ready returns when the last cue of a cup ends, as cueEnd has it.
 func (f *fold) ready(p *Plan, cup int, now time.Duration) time.Duration {
-	lane, last := f.lanes.Lane(cup), time.Duration(0)
+	lane, last := f.cup(cup), time.Duration(0)
 	for cue := range p.Cups[cup].Plan.Cues {
 		_, end := lane.Span(cue)
 		last = max(last, end)
@@ -183,14 +186,40 @@ func (f *fold) ready(p *Plan, cup int, now time.Duration) time.Duration {
 // cueEnd returns when a cue of a cup ends, on the routine's clock: of one that
 // has not been started, as if it started now.
 func (f *fold) cueEnd(p *Plan, cup, cue int, now time.Duration) time.Duration {
-	_, end := f.lanes.Lane(cup).Span(cue)
+	_, end := f.cup(cup).Span(cue)
 	return f.zero(p, cup, now) + end
+}
+
+// cup returns a cup's lane: of one that has not been started, as planned.
+func (f *fold) cup(i int) brew.Lane {
+	if lane := f.lanes.Lane(i); lane.Started() {
+		return lane
+	}
+	return f.planned[i]
+}
+
+// begun reports whether a cup has been started, here or before the run begins.
+func (f *fold) begun(p *Plan, cup int) bool {
+	return f.lanes.Lane(cup).Started() || p.Cups[cup].Zero < f.from
 }
 
 // zero returns when a cup's clock reads 0:00, or will at the soonest.
 func (f *fold) zero(p *Plan, cup int, now time.Duration) time.Duration {
-	if lane := f.lanes.Lane(cup); lane.Started() {
+	lane, written := f.lanes.Lane(cup), p.Cups[cup].Zero
+	switch {
+	case lane.Started():
 		return lane.Zero()
+	case f.begun(p, cup):
+		return written
 	}
-	return max(p.Cups[cup].Zero, now)
+	return max(written, now)
+}
+
+// written returns when a beat of a lane is written, on the routine's clock: as
+// the plan has it, with what it moves.
+func (f *fold) written(p *Plan, lane, beat int) time.Duration {
+	if lane == p.HandsLane() {
+		return p.Hands.Beats[beat].Due
+	}
+	return p.Cups[lane].Zero + f.planned[lane].Beat(beat).Called
 }

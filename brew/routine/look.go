@@ -29,7 +29,7 @@ type Look struct {
 	Pending  []Pending // what was called and waits, in order of the calls
 	Standing Standing
 
-	Changes   time.Duration // when the picture changes next by itself, if HasChange; see Lanes for the cups
+	Changes   time.Duration // when the picture changes next by itself, if HasChange; what is pending grows besides
 	HasChange bool
 }
 
@@ -80,14 +80,24 @@ func (s Standing) String() string {
 	return brew.Signed(s.By) + " " + s.Word()
 }
 
-// At returns what the run shows at a moment from its latest event on. What
-// each cup's lane shows is asked of Lanes.
-func (r Run) At(t time.Duration) Look {
+// reached returns the run as it stands at a moment from its latest event on.
+func (r Run) reached(t time.Duration) Run {
 	if r.started && r.ending == Running {
 		f := r.fold.clone()
 		f.reach(r.plan, r.opt, t)
 		r.fold = f
 	}
+	return r
+}
+
+// LanesAt returns Lanes as they stand at a moment from the latest event on: a
+// serving is put off as time goes by.
+func (r Run) LanesAt(t time.Duration) brew.Timeline { return r.reached(t).lanes }
+
+// At returns what the run shows at a moment from its latest event on. What
+// each lane shows then is asked of LanesAt.
+func (r Run) At(t time.Duration) Look {
+	r = r.reached(t)
 	k := Look{At: t, Left: r.plan.Limit - t, Line: -1, NextLine: -1, Next: Next{Lane: -1, Cue: -1}, Section: r.opt.From}
 	k.Minute = k.Left <= Minute
 	if r.ending != Running {
@@ -226,12 +236,12 @@ func (r Run) lastDrift() (drift time.Duration, known bool) {
 			mark(lane.Zero(), c.Zero)
 		}
 		if n := lane.Last(); n >= 0 {
-			mark(lane.Zero()+lane.Beat(n).Marked, r.plan.written(i, n))
+			mark(lane.Zero()+lane.Beat(n).Marked, r.written(r.plan, i, n))
 		}
 	}
 	hands := r.plan.HandsLane()
 	if lane := r.lanes.Lane(hands); lane.Last() >= 0 {
-		mark(lane.Zero()+lane.Beat(lane.Last()).Marked, r.plan.written(hands, lane.Last()))
+		mark(lane.Zero()+lane.Beat(lane.Last()).Marked, r.written(r.plan, hands, lane.Last()))
 	}
 	first, _ := r.opt.lines(r.plan)
 	for i := len(r.lines) - 1; i >= 0; i-- {

@@ -10,8 +10,9 @@ import (
 
 // Meant returns the event that a press of the brew's key means at a moment:
 // the start of a brew, a mark in a lane, or a call of time, whichever was or
-// will be called nearest; of two that are as near the earlier. It is false
-// where it means nothing.
+// will be called nearest; of two that are as near the earlier. While the start
+// of a brew is pending, a press means nothing that is still far ahead: whoever
+// comes late to the water means the water. It is false where it means nothing.
 func (r Run) Meant(at time.Duration, source brew.Source) (brew.Event, bool) {
 	e := brew.Event{Kind: brew.EventMark, Lane: r.plan.CallsLane(), At: at, Source: source}
 	switch {
@@ -20,9 +21,10 @@ func (r Run) Meant(at time.Duration, source brew.Source) (brew.Event, bool) {
 	case !r.started:
 		return e, true
 	}
-	best := nearest{at: at}
-	for _, c := range r.Wanted(at) {
-		if best.take(c.Called) {
+	best, wanted := nearest{at: at}, r.Wanted(at)
+	awaited := slices.ContainsFunc(wanted, func(c Wanted) bool { return c.Kind == brew.EventStart && c.Called <= at })
+	for _, c := range wanted {
+		if far := c.Called-at > brew.ZeroWithin; !(awaited && far) && best.take(c.Called) {
 			e.Kind, e.Lane = c.Kind, c.Lane
 		}
 	}
@@ -82,7 +84,7 @@ func (r Run) waitingIn(i int) (out []Wanted) {
 		return nil
 	}
 	for n, b := range lane.Plan().Beats {
-		if s := lane.Beat(n); b.Asked && s.Status == brew.Waiting && r.runs(r.plan.written(i, n)) {
+		if s := lane.Beat(n); b.Asked && s.Status == brew.Waiting && r.runs(r.written(r.plan, i, n)) {
 			out = append(out, Wanted{i, n, brew.EventMark, lane.Zero() + s.Called})
 		}
 	}
@@ -94,9 +96,12 @@ func (r Run) waitingIn(i int) (out []Wanted) {
 func (r Run) callDue(now time.Duration) time.Duration {
 	out := r.Due()
 	for i, c := range r.plan.Cups {
+		if !r.runs(c.Zero) && !r.lanes.Lane(i).Started() {
+			continue
+		}
 		for cue := range c.Plan.Cues {
-			if end := r.cueEnd(r.plan, i, cue, now); r.runs(c.Zero+c.Plan.Cues[cue].Start) && r.runs(c.Zero) {
-				out = max(out, end)
+			if start, _ := r.planned[i].Span(cue); r.runs(c.Zero + start) {
+				out = max(out, r.cueEnd(r.plan, i, cue, now))
 			}
 		}
 	}

@@ -43,13 +43,28 @@ func NewProblem(r Resolved, steps Steps) *Problem {
 	if kit.Brewers == 0 {
 		kit.Brewers = len(r.Brews)
 	}
-	p.Problem = bar.Problem{Resources: kit.Resources(), Goal: bar.End, Passing: -1, Horizon: ticks(max(least, 3*r.Limit))}
+	p.Problem = bar.Problem{Resources: kit.Resources(), Goal: bar.End, Passing: -1, Horizon: ticks(max(least, 3*r.Limit) + r.inTurn())}
 	for i := range r.Brews {
 		p.addBrew(i, steps)
 	}
 	p.addTalk()
 	p.addLinks()
 	return p
+}
+
+// inTurn returns how long all takes that is said and brewed, one after the other:
+// whatever the limit, a plan has room for it.
+func (r Resolved) inTurn() (sum time.Duration) {
+	parts, _ := r.Parts()
+	for _, p := range parts {
+		sum += r.Length(p)
+	}
+	for i, b := range r.Brews {
+		if plan, err := brew.NewPlan(r.Recipes[i], r.Bar); err == nil {
+			sum += chores(plan) + plan.End + b.Serve
+		}
+	}
+	return sum
 }
 
 // ticks returns a length in whole seconds, rounded up.

@@ -54,7 +54,7 @@ func drawn(rt *rapid.T, p *routine.Plan) routine.Run {
 // A take that is kept in parts and put together again gives the same sections,
 // drifts and penalty.
 func TestATakeReplayedFromItsRecordIsTheSame(t *testing.T) {
-	plans := []*routine.Plan{planned(t, small()), planned(t, two())}
+	plans := []*routine.Plan{planned(t, small()), planned(t, two()), planned(t, shifted()), planned(t, thanked())}
 	rapid.Check(t, func(rt *rapid.T) {
 		run := drawn(rt, rapid.SampledFrom(plans).Draw(rt, "plan"))
 		own, brews := run.Parted()

@@ -87,7 +87,7 @@ func (r Run) laneMarks(i int, of string) (out []Mark) {
 		if !b.Asked {
 			continue
 		}
-		s, written := lane.Beat(n), r.plan.written(i, n)
+		s, written := lane.Beat(n), r.written(r.plan, i, n)
 		m := Mark{Key: of + b.Key, Name: of + b.Name, Voice: OfHands, Written: written, Called: written}
 		if b.Owner == brew.Bed {
 			m.Voice = OfBed

@@ -16,6 +16,7 @@ type Routine struct {
 	Kettles  int           // 0 where left out: one
 	Brewers  int           // 0 where left out: one for each brew
 	Together time.Duration // from the first serving's start to the last one's; 0 for no such bound
+	Loose    bool          // steps may come later within their windows though nothing forces them to
 	Rules    Rules
 	Brews    []Brew
 	Sections []Section // in order
@@ -92,7 +93,6 @@ type Resolved struct {
 	Routine
 	Recipes []brew.Recipe
 	Bar     brew.Bar
-	Loose   bool // steps may come later within their windows though nothing forces them to
 }
 
 // Dry returns the routine as it is rehearsed without water: waits and

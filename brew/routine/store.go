@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"time"
 
 	"barline/brew"
 )
@@ -112,27 +113,73 @@ func (p *Plan) lane(n int) *brew.Plan {
 }
 
 // Merge returns the events of a take in order: its own, of the calls, the talk
-// and the hands, and those of its brews.
+// and the hands, and those of its brews. Each list keeps its order; what came at
+// one moment in several stands as a run takes it, its end behind all that was
+// still marked.
 func Merge(own []brew.Event, brews ...[]brew.Event) []brew.Event {
-	out := slices.Clone(own)
+	all := lineUp(nil, own, func(i int) rank { return ownRank(own, i) })
 	for _, events := range brews {
-		out = append(out, events...)
+		all = lineUp(all, events, func(i int) rank { return brewRank(events[i]) })
 	}
-	slices.SortStableFunc(out, func(a, b brew.Event) int {
-		if first := cmp.Compare(rank(a), rank(b)); first != 0 && (rank(a) == 0 || rank(b) == 0) {
-			return first
-		}
-		return cmp.Compare(a.At, b.At)
-	})
+	slices.SortStableFunc(all, func(a, b placed) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.rank, b.rank)) })
+	out := make([]brew.Event, len(all))
+	for i, p := range all {
+		out[i] = p.Event
+	}
 	return out
 }
 
-// rank puts the begin ahead of everything.
-func rank(e brew.Event) int {
-	if e.Kind == EventBegin {
-		return 0
+// placed is an event with where it stands among those of all lists.
+type placed struct {
+	brew.Event
+	at   time.Duration // no earlier than what stands above it
+	rank rank          // of what comes at that moment
+}
+
+type rank int
+
+const (
+	begins  rank = iota // the begin, and time called at the start
+	byClock             // a brew ends by itself, ahead of anything else
+	happens
+	ends   // the run does
+	closes // the brews that were under way then
+)
+
+// lineUp adds a list's events to those of others.
+func lineUp(to []placed, events []brew.Event, of func(i int) rank) []placed {
+	var above placed
+	for i, e := range events {
+		p := placed{e, e.At, of(i)}
+		if i > 0 && p.at <= above.at {
+			p.at, p.rank = above.at, max(p.rank, above.rank)
+		}
+		to, above = append(to, p), p
 	}
-	return 1
+	return to
+}
+
+// ownRank returns the rank of a take's own event; its begin names the lane of
+// the calls.
+func ownRank(own []brew.Event, i int) rank {
+	calls := own[i].Lane == own[0].Lane
+	switch {
+	case i < 2:
+		return begins
+	case calls && (own[i].Kind == brew.EventMark || own[i].Kind == brew.EventStop):
+		return ends
+	}
+	return happens
+}
+
+func brewRank(e brew.Event) rank {
+	switch e.Kind {
+	case brew.EventFinish:
+		return byClock
+	case brew.EventStop:
+		return closes
+	}
+	return happens
 }
 
 // Parted returns a run's events as a record keeps them: the take's own with

@@ -94,7 +94,7 @@ func (p *Plan) span(lane, cue int) (start, end time.Duration) {
 	c := p.Cups[lane]
 	start, end = c.Plan.Cues[cue].Start, c.Plan.Cues[cue].End
 	if len(c.Moves) > 0 {
-		start, end = c.moved().Span(cue)
+		start, end = c.AsPlanned().Span(cue)
 	}
 	return c.Zero + start, c.Zero + end
 }
@@ -102,33 +102,21 @@ func (p *Plan) span(lane, cue int) (start, end time.Duration) {
 // tied returns when a tie's edge is, as marked, else as called, and whether
 // its brew has started.
 func (f *fold) tied(p *Plan, t Tie, now time.Duration) (at time.Duration, known bool) {
-	lane := f.lanes.Lane(t.Lane)
+	lane := f.lanes.Lane(p.HandsLane())
+	zero, known := lane.Zero(), lane.Started()
+	if t.Lane < p.HandsLane() {
+		lane, zero, known = f.cup(t.Lane), f.zero(p, t.Lane, now), f.begun(p, t.Lane)
+	}
 	start, end := lane.Span(t.Cue)
 	if t.Edge == brew.EndEdge {
 		start = end
 	}
-	if t.Lane == p.HandsLane() {
-		return lane.Zero() + start, lane.Started()
-	}
-	return f.zero(p, t.Lane, now) + start, lane.Started()
+	return zero + start, known
 }
 
-// written returns when a beat of a lane is written, on the routine's clock: as
-// the plan has it, with what it moves.
-func (p *Plan) written(lane, beat int) time.Duration {
-	if lane == p.HandsLane() {
-		return p.Hands.Beats[beat].Due
-	}
-	c := p.Cups[lane]
-	if len(c.Moves) == 0 {
-		return c.Zero + c.Plan.Beats[beat].Due
-	}
-	return c.Zero + c.moved().Beat(beat).Called
-}
-
-// moved returns the cup's lane as it goes where every mark comes when it is
-// called.
-func (c Cup) moved() brew.Lane {
+// AsPlanned returns the cup's lane as it goes where every mark comes when it is
+// called: with what the plan moves.
+func (c Cup) AsPlanned() brew.Lane {
 	l, _ := brew.NewLane(c.Plan).Apply(brew.Event{Kind: brew.EventStart})
 	for _, m := range c.Moves {
 		l, _ = l.Apply(brew.Event{Kind: brew.EventMoved, Cue: m.Cue, To: m.To})

@@ -35,10 +35,27 @@ func (s *Search) Verdict() brew.Faults {
 func (s *Search) against(one func(brew.Severity, brew.Place, string, string, ...any) brew.Faults) (out brew.Faults) {
 	clashes := Why(s.routine)
 	if len(clashes) == 0 {
-		return one(brew.Error, at("sections"), "untie a part, or leave a start to the planner", "impossible: what is tied to steps and times contradicts itself")
+		return s.knotted(one)
 	}
 	for _, c := range clashes {
 		out = append(out, one(brew.Error, c.Where[len(c.Where)-1], "move one of them, or leave its start to the planner", "impossible: %s", c)...)
 	}
 	return out
+}
+
+// knotted says which ties and times contradict each other.
+func (s *Search) knotted(one func(brew.Severity, brew.Place, string, string, ...any) brew.Faults) brew.Faults {
+	bonds := s.routine.knot()
+	var what []string
+	for _, b := range bonds {
+		what = append(what, b.what)
+	}
+	switch n := len(bonds); n {
+	case 0:
+		return one(brew.Error, at("sections"), "untie a part, or leave a start to the planner", "impossible: what is tied to steps and times contradicts itself")
+	case 1:
+		return one(brew.Error, bonds[0].at, "untie it, or let it come later", "impossible: %s is sooner than what comes before it allows", what[0])
+	default:
+		return one(brew.Error, bonds[n-1].at, "untie one of them, or let it come at another time", "impossible: %s contradict each other, in the order of the file", listed(what))
+	}
 }

@@ -217,6 +217,9 @@ func TestAKilledRehearsalLeavesWhatWasMarked(t *testing.T) {
 	time.Sleep(300 * time.Millisecond)
 	s.press(t, "x")
 	_, from := s.press(t, " ")
+	s.await(t, "again starts left", from, 10*time.Second) // it is due much later
+	s.press(t, "x")
+	s.press(t, " ")
 	s.await(t, "[x] left has begun", from, 10*time.Second)
 	s.press(t, "l")
 	s.await(t, "[x] part 1", from, 10*time.Second)

@@ -25,14 +25,14 @@ func (a act) on(at time.Duration) bool { return a.start <= at && (a.begins || at
 func (p Page) acts() (out []act) {
 	plan := p.opt.Plan
 	for i, c := range plan.Cups {
-		switch lane := p.run.Lanes().Lane(i); {
+		switch lane := p.lanes.Lane(i); {
 		case lane.Started():
 			out = append(out, actsOf(i, lane, func(brew.Cue) bool { return true })...)
 		case p.runs(c.Zero):
 			out = append(out, act{i, 0, c.Zero, c.Zero + c.Plan.Cues[0].Length(), true})
 		}
 	}
-	out = append(out, actsOf(plan.HandsLane(), p.run.Lanes().Lane(plan.HandsLane()), func(c brew.Cue) bool { return p.runs(c.Start) })...)
+	out = append(out, actsOf(plan.HandsLane(), p.lanes.Lane(plan.HandsLane()), func(c brew.Cue) bool { return p.runs(c.Start) })...)
 	if p.look.Next.Lane == plan.CallsLane() {
 		start := p.look.At + p.look.Next.In
 		out = append(out, act{plan.CallsLane(), -1, start, start, false})
@@ -64,7 +64,7 @@ func (p Page) cueOf(a act) brew.Cue {
 	if a.cue < 0 {
 		return brew.Cue{Prompt: "Call time", Action: "time", Hands: brew.Busy}
 	}
-	return p.run.Lanes().Lane(a.lane).Plan().Cues[a.cue]
+	return p.lanes.Lane(a.lane).Plan().Cues[a.cue]
 }
 
 // cast is what is prompted: what the hands do, what they do next, and what
@@ -102,9 +102,10 @@ func (c *cast) behindStart(p Page, at time.Duration) {
 	if c.now == nil || !c.now.begins {
 		return
 	}
-	for n, cue := range p.opt.Plan.Cups[c.now.lane].Plan.Cues {
-		if n > 0 && cue.Hands == brew.Busy && (c.next == nil || at+cue.Start < c.next.start) {
-			c.next = &act{c.now.lane, n, at + cue.Start, at + cue.End, false}
+	lane := p.opt.Plan.Cups[c.now.lane].AsPlanned()
+	for n, cue := range lane.Plan().Cues {
+		if start, end := lane.Span(n); n > 0 && cue.Hands == brew.Busy && (c.next == nil || at+start < c.next.start) {
+			c.next = &act{c.now.lane, n, at + start, at + end, false}
 			return
 		}
 	}

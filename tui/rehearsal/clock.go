@@ -46,7 +46,7 @@ func (p Page) reach(machine time.Duration) (Page, tea.Cmd) {
 			p, _, cmd = p.fold(e)
 			cmds = append(cmds, cmd)
 		}
-		p.look = p.run.At(p.at())
+		p = p.watch(p.at())
 	}
 	return p, tea.Batch(cmds...)
 }
@@ -76,7 +76,8 @@ func (p Page) sleep(cmd tea.Cmd) (Page, tea.Cmd) {
 
 // changes returns the moment of the routine's clock at which the picture
 // changes next: what the run names, the next second of the clock, the
-// announcement of a cue, the turn of a countdown, the end of a notice.
+// announcement of a cue, the turn of a countdown, a wait that grows, the end of
+// a notice.
 func (p Page) changes() time.Duration {
 	at := p.at()
 	next := at + time.Second - floorMod(at, time.Second)
@@ -90,6 +91,9 @@ func (p Page) changes() time.Duration {
 	}
 	if p.look.HasChange {
 		sooner(p.look.Changes)
+	}
+	if wait := p.look.Standing; wait.Waiting {
+		sooner(at + waitStep - wait.By%waitStep)
 	}
 	sooner(p.pace.At(p.notice.at + noticeFor))
 	for _, a := range p.acts() {
@@ -107,6 +111,10 @@ func (p Page) changes() time.Duration {
 	}
 	return next
 }
+
+// waitStep is how far the figure of what is pending moves at once: as often as
+// a weight does.
+const waitStep = 200 * time.Millisecond
 
 // floorMod is the remainder that is never negative.
 func floorMod(a, b time.Duration) time.Duration { return (a%b + b) % b }

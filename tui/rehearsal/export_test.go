@@ -1,6 +1,10 @@
 package rehearsal
 
-import "time"
+import (
+	"time"
+
+	"barline/tui/draw"
+)
 
 // At returns the moment of the routine that the page has reached.
 func (p Page) At() time.Duration { return p.at() }
@@ -17,4 +21,14 @@ func (p Page) Cues() (out []string) {
 		}
 	}
 	return out
+}
+
+// Lane returns a lane as it is drawn.
+func (p Page) Lane(i int) draw.Lane { return p.picture(p.cast()).Lanes[i] }
+
+// Standing returns how things stand as it is told: the time left, and how far
+// ahead or behind.
+func (p Page) Standing() []string {
+	left, _ := p.left()
+	return []string{left, p.look.Standing.String()}
 }

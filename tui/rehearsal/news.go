@@ -30,7 +30,7 @@ func (p Page) News(before Page) (out []string) {
 	case before.phase != running:
 		out = append(out, "time: the clock runs")
 		before.rung = p.run.Begins() - 1
-		before.run, before.look.Next.Lane = p.run, -1
+		before.run, before.lanes, before.look.Next.Lane = p.run, p.lanes, -1
 	}
 	out = append(out, p.toldOfCues(before)...)
 	out = append(out, p.toldOfLines(before)...)

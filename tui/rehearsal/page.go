@@ -20,6 +20,7 @@ type Page struct {
 	phase  phase
 	run    routine.Run
 	look   routine.Look   // of the run at the latest moment
+	lanes  brew.Timeline  // the run's, then
 	told   routine.Result // of the run that is over
 	pace   live.Pace      // of the routine's clock
 	now    time.Duration  // of the latest message, on the machine's clock
@@ -28,6 +29,7 @@ type Page struct {
 	fresh  bool           // the machine's sleep until now is no part of the take
 	marked []int          // the lanes of the marks and skips that stand, in order
 	latest answer         // what the latest mark was
+	early  early          // the latest press that came too early for what it meant
 	guard  keys.Guard
 	ask    asking
 	input  textinput.Model
@@ -96,8 +98,8 @@ func New(opt Options) Page {
 // anew puts the page ahead of a take that has not begun.
 func (p Page) anew() Page {
 	p.run, p.phase = routine.NewRun(p.opt.Plan, p.opt.Run), ready
-	p.look = p.run.At(p.run.Begins())
-	p.marked, p.latest, p.ask, p.notice, p.top = nil, answer{}, nothing, notice{}, 0
+	p = p.watch(p.run.Begins())
+	p.marked, p.latest, p.early, p.ask, p.notice, p.top = nil, answer{}, early{}, nothing, notice{}, 0
 	return p
 }
 
@@ -156,6 +158,12 @@ func (p Page) Update(msg tea.Msg) (Page, tea.Cmd) {
 	return p, nil
 }
 
+// watch keeps what the run shows at a moment.
+func (p Page) watch(at time.Duration) Page {
+	p.look, p.lanes = p.run.At(at), p.run.LanesAt(at)
+	return p
+}
+
 // at returns the moment of the routine's clock.
 func (p Page) at() time.Duration { return p.pace.At(p.now) }
 
@@ -199,7 +207,7 @@ func (p Page) fold(e brew.Event) (Page, brew.Outcome, tea.Cmd) {
 	}
 	happening := happened(p.run, next)
 	p.run = next
-	p.look = p.run.At(max(p.at(), p.run.Begins()))
+	p = p.watch(max(p.at(), p.run.Begins()))
 	p, cmd := p.keep(happening)
 	return p, outcome, cmd
 }

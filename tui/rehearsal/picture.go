@@ -25,15 +25,22 @@ func (p Page) picture(c cast) draw.Picture {
 	return pic
 }
 
-// lane returns how a cup or the hands are drawn. Before it has begun a cup's
-// zero is as written.
+// lane returns how a cup or the hands are drawn. A cup that has not begun goes
+// as it is planned: one that is awaited as if it started now.
 func (p Page) lane(i int, zero time.Duration) draw.Lane {
-	lane := p.run.Lanes().Lane(i)
-	if lane.Started() {
+	lane := p.lanes.Lane(i)
+	begun := lane.Started()
+	switch {
+	case begun:
 		zero = lane.Zero()
+	case i < p.opt.Plan.HandsLane():
+		lane = p.opt.Plan.Cups[i].AsPlanned()
+		if p.runs(zero) {
+			zero = max(zero, p.at())
+		}
 	}
 	out := stage.LaneOf(lane, zero, func(beat int) bool { return p.record.IsHollow(i, beat) })
-	out.Name, out.Planned = p.laneName(i), !lane.Started()
+	out.Name, out.Planned = p.laneName(i), !begun
 	if i == p.opt.Plan.HandsLane() {
 		for n := range out.Spans {
 			out.Spans[n].Chore, out.Spans[n].Label = true, shortTask(lane.Plan().Cues[n])

@@ -262,9 +262,16 @@ func (k *keeping) Append(take, n int, h rehearsal.Happening, zero time.Duration)
 // run is a take as its record tells it.
 func (k *keeping) run(t testing.TB, take int) routine.Run {
 	t.Helper()
+	return k.upTo(t, take, len(k.takes[take]))
+}
+
+// upTo is a take as its record tells it that was cut off behind so many
+// happenings.
+func (k *keeping) upTo(t testing.TB, take, happenings int) routine.Run {
+	t.Helper()
 	var own []brew.Event
 	brews := map[int][]brew.Event{}
-	for _, h := range k.takes[take] {
+	for _, h := range k.takes[take][:happenings] {
 		own = append(own, h.Own...)
 		for _, e := range h.Brews {
 			brews[e.Lane] = append(brews[e.Lane], e)

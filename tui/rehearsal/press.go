@@ -2,10 +2,12 @@ package rehearsal
 
 import (
 	"strings"
+	"time"
 
 	"barline/brew"
 	"barline/tui/draw"
 	"barline/tui/keys"
+	"barline/tui/stage"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
@@ -81,8 +83,33 @@ func (p Page) mark(k keys.Press) (Page, tea.Cmd) {
 		return p.say("nothing waits for a mark", draw.Faint), nil
 	case e.Lane == p.opt.Plan.CallsLane():
 		return p.callTime(source)
+	case e.Kind == brew.EventStart && p.premature(e.Lane):
+		return p.hold(e)
 	}
 	return p.marks(e)
+}
+
+// early is a press that would have started a brew long ahead of its time.
+type early struct {
+	any bool
+	at  time.Duration // on the machine's clock
+}
+
+// premature reports whether a start would come so early that zero again could
+// not put it right, were it a slip of the hand. Pressed once more it is meant.
+func (p Page) premature(lane int) bool {
+	again := p.early.any && p.now-p.early.at < noticeFor
+	return !again && p.opt.Plan.Cups[lane].Zero-p.at() > brew.ZeroWithin
+}
+
+// hold keeps a press that starts nothing yet in the record, and asks for it
+// once more.
+func (p Page) hold(start brew.Event) (Page, tea.Cmd) {
+	in := p.opt.Plan.Cups[start.Lane].Zero - p.at()
+	p.early = early{true, p.now}
+	p, _, cmd := p.apply(brew.Event{Kind: brew.EventNote, Lane: p.opt.Plan.CallsLane(), Source: start.Source,
+		Text: "a press " + brew.Spoken(in.Round(time.Second)) + " ahead of water on " + p.laneName(start.Lane)})
+	return p.say("due in "+stage.Countdown(in)+": "+p.opt.Keys.Mark.Help().Key+" again starts "+p.laneName(start.Lane), draw.Caution), cmd
 }
 
 // marks folds a mark or the start of a brew.

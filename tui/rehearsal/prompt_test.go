@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"barline/brew"
+	"barline/brew/routine"
 	"barline/tui/rehearsal"
 )
 
@@ -86,6 +87,8 @@ func TestTheEndPageTellsWhatItCosts(t *testing.T) {
 		"under the limit":   {149, "1.0 s under the limit, no penalty"},
 		"on it":             {150, "0.0 s under the limit, no penalty"},
 		"a second begun":    {150.2, "0.2 s over the limit: 1 point"},
+		"a fraction over":   {150.04, "finished at 2:30.1, +52.0 s behind; 0.1 s over the limit: 1 point"},
+		"one more fraction": {155.04, "finished at 2:35.1, +57.0 s behind; 5.1 s over the limit: 6 points"},
 		"some seconds":      {157.5, "7.5 s over the limit: 8 points"},
 		"past the very end": {212, "62.0 s over the limit: out"},
 	} {
@@ -95,5 +98,62 @@ func TestTheEndPageTellsWhatItCosts(t *testing.T) {
 				t.Errorf("want %q:\n%s", c.want, s.text())
 			}
 		})
+	}
+}
+
+// A cup without water cannot be served: its start stays the prompt, and its
+// serving, which is put off as time goes by, is neither prompted nor rung for
+// nor drawn where it was written.
+func TestWhatHasNotBegunIsNotServed(t *testing.T) {
+	p := short(t, 80, 24)
+	serving := p.page.Run().Plan().Hands.Cues[0]
+	if serving.Prompt != "Serve left" {
+		t.Fatal(serving.Prompt)
+	}
+	for at := 21.0; at < 140; at++ {
+		before := p.page
+		p.wait(at)
+		if s := seen(t, p.page); !s.says("Pour to 40 g, space at the water") {
+			t.Fatalf("at %g s:\n%s", at, s.text())
+		}
+		for _, text := range p.page.News(before) {
+			if strings.Contains(text, "Serve") {
+				t.Errorf("at %g s it is said: %s", at, text)
+			}
+		}
+		if drawn := p.page.Lane(hands).Spans[0].Start; drawn < sec(at) {
+			t.Fatalf("at %g s the serving is drawn at %s", at, drawn)
+		}
+	}
+}
+
+// Where a part begins with a cue, that is said at once.
+func TestACueAtTheStartOfAPartIsSaid(t *testing.T) {
+	p := opened(t, 80, 24, rehearsal.Options{Run: routine.Options{From: 1, To: 2}})
+	before := p.page
+	said := p.press(" ", 0).page.News(before)
+	for _, text := range said {
+		if strings.HasPrefix(text, "left: Pour to") {
+			return
+		}
+	}
+	t.Errorf("the pour is not among %q", said)
+}
+
+// Where a second must be complete to count, one that is not is not told as if
+// it were.
+func TestTheEndPageTellsCompletedSeconds(t *testing.T) {
+	for at, want := range map[float64]string{
+		155.98: "finished at 2:35.9, +58.0 s behind; 5.9 s over the limit: 5 points",
+		156:    "finished at 2:36.0, +58.0 s behind; 6.0 s over the limit: 6 points",
+		150.04: "0.0 s over the limit: 0 points",
+		149.98: "finished at 2:30.0, +52.0 s behind; 0.0 s under the limit, no penalty",
+	} {
+		strict := *plan(t, "short")
+		strict.Rules.Count = routine.Completed
+		p := begun(t, 80, 24, rehearsal.Options{Plan: &strict}).perform(at-2, 0.1).press("t", at)
+		if s := seen(t, p.page); !s.says(want) {
+			t.Errorf("want %q:\n%s", want, s.text())
+		}
 	}
 }

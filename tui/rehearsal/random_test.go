@@ -2,6 +2,8 @@ package rehearsal_test
 
 import (
 	"reflect"
+	"slices"
+	"strings"
 	"testing"
 
 	"barline/brew/routine"
@@ -59,6 +61,10 @@ func TestAnyKeysAtAnyTime(t *testing.T) {
 			if !reflect.DeepEqual(got.Marks, want.Marks) || !reflect.DeepEqual(got.Sections, want.Sections) || got.Ending != want.Ending || got.Penalty != want.Penalty {
 				r.Fatalf("take %d of the record is another: ended %s at %s, on the page %s at %s", i, got.Ending, got.Ended, want.Ending, want.Ended)
 			}
+			cut := rapid.IntRange(1, len(rec.takes[i])).Draw(r, "cut off behind")
+			if kept, of := len(rec.upTo(t, i, cut).Events()), len(run.Events()); kept > of || kept == of && cut < len(rec.takes[i]) {
+				r.Fatalf("cut off behind %d of %d happenings take %d has %d of %d events", cut, len(rec.takes[i]), i, kept, of)
+			}
 		}
 	})
 }
@@ -99,19 +105,66 @@ func changed(a, b *draw.Canvas) (n int) {
 	return n
 }
 
-// What matters is never covered by what is said: at every second of a take the
-// rows of the cues are those of a take without a word.
+// What matters is never covered by what is said: on screens of every size, with
+// lines of whatever length and script, the cues of this moment, the time left
+// and how things stand are whole, and what is said is drawn or goes on.
 func TestNoCueIsHiddenByText(t *testing.T) {
-	for _, size := range usual[:2] {
-		p := begun(t, size.w, size.h, rehearsal.Options{Plan: plan(t, "three")})
-		for at := 1.0; at < 560; at++ {
-			p.perform(at, 0.7)
+	rapid.Check(t, func(r *rapid.T) {
+		w, h := rapid.IntRange(40, 200).Draw(r, "width"), rapid.IntRange(12, 60).Draw(r, "height")
+		if at := rapid.IntRange(0, 5).Draw(r, "usual"); at < len(usual) {
+			w, h = usual[at].w, usual[at].h
+		}
+		routine := wordy(r, plan(t, rapid.SampledFrom([]string{"short", "mixed", "three"}).Draw(r, "routine")))
+		p := begun(t, w, h, rehearsal.Options{Plan: routine, By: "Imre"})
+		p.page = p.page.Resize(w, h)
+		at := 0.0
+		for range rapid.IntRange(1, 12).Draw(r, "moments") {
+			at += rapid.Float64Range(0.1, 60).Draw(r, "pause")
+			if rapid.Bool().Draw(r, "performed") {
+				p.perform(at, 0.7)
+			} else {
+				p.wait(at)
+			}
+			if p.ending() != "" {
+				return
+			}
 			s := seen(t, p.page)
 			for _, want := range p.page.Cues() {
 				if !s.says(want) {
-					t.Fatalf("%s, %g s: %q is not there:\n%s", size, at, want, s.text())
+					r.Fatalf("%d by %d, %g s: %q is not there:\n%s", w, h, at, want, s.text())
+				}
+			}
+			for _, want := range p.page.Standing() {
+				if !s.says(want) && !s.shows(want) {
+					r.Fatalf("%d by %d, %g s: %q is not there:\n%s", w, h, at, want, s.text())
+				}
+			}
+			for _, size := range []size{{w, h}, {w % 12, h % 5}} {
+				for _, line := range seen(t, p.page.Resize(size.w, size.h)).lines {
+					if draw.Width(line) > size.w {
+						r.Fatalf("%q is wider than %d", line, size.w)
+					}
 				}
 			}
 		}
+	})
+}
+
+// wordy returns a plan with other words: long ones, none at all for a while,
+// wide and combining letters, some that run from right to left, pictures.
+func wordy(r *rapid.T, plan *routine.Plan) *routine.Plan {
+	word := rapid.SampledFrom([]string{
+		"I", "pour", "space", "l:", "|", "in", "3", "s:", "\n", "\t", "\x1b[2J", "\u202e", "珈琲豆を挽いてから注ぎます", "قهوة", "שלום", "☕", "👩‍🍳",
+		"e\u0301", "naïve", "don\u2019t", strings.Repeat("long", 60), strings.Repeat("珈琲", 70),
+	})
+	out := *plan
+	out.Lines = slices.Clone(plan.Lines)
+	for i := range out.Lines {
+		if out.Lines[i].Words == "" {
+			continue
+		}
+		most := rapid.SampledFrom([]int{1, 5, 40, 400}).Draw(r, "most")
+		out.Lines[i].Words = strings.Join(rapid.SliceOfN(word, 1, most).Draw(r, "words"), " ")
 	}
+	return &out
 }

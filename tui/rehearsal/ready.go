@@ -43,7 +43,11 @@ func (p Page) readyTexts() (out []stage.Text) {
 	}
 	if len(plan.Ready) > 0 {
 		add(draw.Plain, "")
-		add(draw.Strong, "to be ready in set-up time")
+		setup := "to be ready in set-up time"
+		if plan.Setup > 0 {
+			setup += ", " + brew.Spoken(plan.Setup)
+		}
+		add(draw.Strong, "%s", setup)
 		for _, text := range plan.Ready {
 			add(draw.Plain, "[ ] %s", text)
 		}

@@ -62,6 +62,21 @@ func (s screen) says(text string) bool {
 	return strings.Contains(joined, text)
 }
 
+// shows reports whether a text stands there in large letters.
+func (s screen) shows(text string) bool {
+	c := draw.NewCanvas(draw.FiguresWidth(strings.ToUpper(text), draw.Short)+20, int(draw.Short))
+	capitals := strings.ReplaceAll(strings.ToUpper(text), " S ", " s ")
+	c.Draw(0, 0, draw.Figures(capitals, draw.Short, draw.Plain, false))
+	rows := c.Lines()
+	for y := 0; y+len(rows) <= len(s.lines); y++ {
+		at := strings.Index(s.lines[y], strings.TrimSpace(rows[0]))
+		if at >= 0 && strings.Contains(s.lines[y+1], strings.TrimSpace(rows[1])) && strings.Contains(s.lines[y+2], strings.TrimSpace(rows[2])) {
+			return true
+		}
+	}
+	return false
+}
+
 func (s screen) text() string { return strings.Join(s.lines, "\n") + "\n" }
 
 // scene is a moment of a take, and what must be read from every screen, and

@@ -2,6 +2,7 @@ package rehearsal
 
 import (
 	"strings"
+	"unicode"
 
 	"barline/brew"
 	"barline/brew/routine"
@@ -30,7 +31,7 @@ func (p Page) talkRows(width, rows int) []spokenRow {
 		if p.asked() {
 			role = draw.Now
 		}
-		for _, text := range draw.Wrap(next, width) {
+		for _, text := range draw.WrapWhole(next, width) {
 			out = append(out, spokenRow{"", text, role})
 		}
 	}
@@ -47,7 +48,7 @@ func (p Page) sayingRows(width int) (out []spokenRow) {
 	if line.Words == "" {
 		return []spokenRow{{"", "silence for " + stage.Countdown(k.LineLeft), draw.Strong}}
 	}
-	texts := draw.Wrap(draw.OneLine(line.Words), width)
+	texts := draw.WrapWhole(draw.OneLine(line.Words), width)
 	said := int(k.LineDone * float64(len([]rune(strings.Join(texts, " ")))))
 	for i, text := range texts {
 		n := len([]rune(text))
@@ -129,6 +130,9 @@ func (p Page) drawTalk(c *draw.Canvas, b stage.Box) {
 		return
 	}
 	p.drawStanding(c, b, f)
+	if f != draw.Line && !p.spelt() {
+		b.Y, b.H, f, step = b.Y+step-1, b.H-step+1, draw.Line, 1
+	}
 	y, indent := b.Y+step, draw.Width(bar)
 	for _, row := range p.talkRows((b.W-indent)/letter(f), (b.Bottom()-y)/step) {
 		for i := range int(f) {
@@ -165,14 +169,36 @@ func written(c *draw.Canvas, x, y int, f draw.Face, text string, role draw.Role)
 	if text == "" {
 		return x
 	}
-	capitals := strings.ReplaceAll(strings.ToUpper(strings.ReplaceAll(text, "'", "")), " S ", " s ")
+	capitals := strings.ReplaceAll(strings.ToUpper(apostrophes.Replace(text)), " S ", " s ")
 	return stage.Figure(c, x, y, f, capitals, role, false) + 1
 }
+
+// apostrophes would part a word where there is no letter for them.
+var apostrophes = strings.NewReplacer("'", "", "\u2019", "")
+
+// spelt reports whether large letters can show what is said now and next: of
+// the signs that they lack, only those that a voice does not say are left out.
+func (p Page) spelt() bool {
+	text := p.nextText()
+	if p.look.Line >= 0 {
+		text += p.words(p.look.Line)
+	}
+	return !strings.ContainsFunc(text, func(r rune) bool {
+		plain := 'a' <= r && r <= 'z' || 'A' <= r && r <= 'Z' || '0' <= r && r <= '9' || strings.ContainsRune(" .:+-%/?", r)
+		return !plain && !strings.ContainsRune(unsaid, r) && !unicode.Is(unicode.Pd, r)
+	})
+}
+
+// unsaid are signs that large letters leave out.
+const unsaid = ",;!()\"'\u2018\u2019\u201c\u201d\u201e\u2026"
 
 // drawStanding draws the time left, how far ahead or behind things are, and
 // the section.
 func (p Page) drawStanding(c *draw.Canvas, b stage.Box, f draw.Face) {
 	left, role := p.left()
+	if draw.FiguresWidth(left, f)+2*letter(f)+draw.FiguresWidth(p.look.Standing.String(), f) > c.Width {
+		f = draw.Line
+	}
 	x := written(c, 0, b.Y, f, left, role) + 2*letter(f)
 	x = written(c, x, b.Y, f, p.look.Standing.String(), standingRole(p.look.Standing)) + 2
 	section := draw.OneLine(p.opt.Plan.Sections[p.look.Section].Name)

@@ -61,7 +61,7 @@ func Debrief(r routine.Result, width int) (out []stage.Text) {
 
 // headline is how the take ended and what it cost.
 func headline(r routine.Result) string {
-	at := tenths(r.Ended)
+	at := tenths(counted(r, r.Ended))
 	switch r.Ending {
 	case routine.Stopped:
 		return "stopped at " + at
@@ -76,8 +76,22 @@ func headline(r routine.Result) string {
 	case over <= 0:
 		return text + fmt.Sprintf("; %s under the limit, no penalty", strings.TrimPrefix(brew.Signed(-over), "+"))
 	default:
-		return text + fmt.Sprintf("; %s over the limit: %s", strings.TrimPrefix(brew.Signed(over), "+"), r.Penalty)
+		return text + fmt.Sprintf("; %s over the limit: %s", strings.TrimPrefix(brew.Signed(counted(r, over)), "+"), r.Penalty)
 	}
+}
+
+// counted returns a time to a tenth of a second so that the seconds that cost
+// points can be read from it: past the limit it is rounded up where a second
+// counts as soon as it has begun, down where it must be complete.
+func counted(r routine.Result, d time.Duration) time.Duration {
+	const tenth = 100 * time.Millisecond
+	switch {
+	case r.Partial || r.Ending != routine.Finished || r.Length() <= r.Plan.Limit:
+		return d
+	case r.Plan.Rules.Count == routine.Completed:
+		return d.Truncate(tenth)
+	}
+	return (d + tenth - 1).Truncate(tenth)
 }
 
 // beside says on which side of what is written a drift is.

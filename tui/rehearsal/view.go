@@ -135,7 +135,7 @@ func (p Page) prompt(v *stage.View, c cast) {
 
 // cuePrompt fills in a cue that is on.
 func (p Page) cuePrompt(v *stage.View, c cast, a act) {
-	at, cue, lane := p.at(), p.cueOf(a), p.run.Lanes().Lane(a.lane)
+	at, cue, lane := p.at(), p.cueOf(a), p.lanes.Lane(a.lane)
 	v.On, v.Word, v.Prompt, v.Label, v.Lane = true, stage.Word(cue.Action), cue.Prompt, cue.Label, p.ofCup(a.lane)
 	v.Left, v.Until = stage.Countdown(a.end-at), "by "+brew.Clock(a.end)
 	if a.lane == p.opt.Plan.HandsLane() {
@@ -239,10 +239,10 @@ func (p Page) fell(a answer) stage.Cut {
 	case a.lane == plan.TalkLane():
 		return stage.Cut{Head: box, Middle: plan.Lines[a.beat].Name(a.beat), Tail: p.lineDrift(a.beat)}
 	case a.beat < 0:
-		late := p.run.Lanes().Lane(a.lane).Zero() - plan.Cups[a.lane].Zero
+		late := p.lanes.Lane(a.lane).Zero() - plan.Cups[a.lane].Zero
 		return stage.Cut{Head: box, Middle: p.laneName(a.lane) + " has begun", Tail: " " + brew.Signed(late)}
 	default:
-		return stage.Judged(p.run.Lanes().Lane(a.lane), a.beat, p.laneName(a.lane), hollow)
+		return stage.Judged(p.lanes.Lane(a.lane), a.beat, p.laneName(a.lane), hollow)
 	}
 }
 
@@ -269,7 +269,7 @@ func (p Page) waits(c cast) stage.Cut {
 		case w.Beat < 0:
 			name = p.laneName(w.Lane) + ": water meets coffee"
 		default:
-			name = p.run.Lanes().Lane(w.Lane).Plan().Beats[w.Beat].Name
+			name = p.lanes.Lane(w.Lane).Plan().Beats[w.Beat].Name
 			if w.Lane != plan.HandsLane() {
 				name = p.laneName(w.Lane) + ": " + name
 			}
