@@ -36,6 +36,9 @@ func readLength(text string) (time.Duration, *misreading) {
 }
 
 func length(text string) (time.Duration, *misreading) {
+	if rest, below := strings.CutPrefix(text, "-"); below && clockForm.MatchString(rest) {
+		return 0, &misreading{quote(text) + " is below zero", "write " + rest}
+	}
 	if parts := clockForm.FindStringSubmatch(text); parts != nil {
 		return readClock(text, parts)
 	}

@@ -11,12 +11,30 @@ import (
 	"barline/brew/routine"
 )
 
-// sectionsKey begins the key that makes a file a routine.
-var sectionsKey = regexp.MustCompile(`(?m)^["']?sections["']?[ \t]*:`)
+// sectionsKey begins the key that makes a file a routine, in one that cannot be
+// read as it stands.
+var sectionsKey = regexp.MustCompile(`(?m)(?:^|\r)["']?sections["']?[ \t]*:`)
 
 // IsRoutine reports whether a file is a routine rather than a recipe: whether
-// it has the key sections.
-func IsRoutine(text []byte) bool { return sectionsKey.Match(text) }
+// it has the key sections, however it is indented.
+func IsRoutine(text []byte) bool {
+	if sectionsKey.Match(text) {
+		return true
+	}
+	if !bytes.Contains(text, []byte("sections")) { // most recipes
+		return false
+	}
+	root := readTree(newSource("", bytes.Clone(text))).root
+	if root == nil || root.Kind != yaml.MappingNode {
+		return false
+	}
+	for i := 0; i < len(root.Content); i += 2 {
+		if root.Content[i].Value == "sections" {
+			return true
+		}
+	}
+	return false
+}
 
 // RoutineDocument is a routine file as it was read: its text, the routine in
 // it and where each part of it stands.
@@ -67,7 +85,7 @@ func (d *RoutineDocument) Resolve(find routine.Find, bar brew.Bar) (routine.Reso
 	}
 	resolved, found := routine.Resolve(d.routine, find, bar)
 	for _, f := range found {
-		if !d.meaningless(f.Place) {
+		if !d.meaningless(f.Place) && !d.unpaced(f) {
 			faults = append(faults, d.place(f))
 		}
 	}
@@ -104,6 +122,11 @@ func (d *RoutineDocument) meaningless(p brew.Place) bool {
 		return d.brokenIn(p.Part, p.Index)
 	}
 	return d.torn || p.Key == "sections" && d.brokenIn(routine.InParts, -1)
+}
+
+// unpaced reports whether a fault comes of a pace that could not be read.
+func (d *RoutineDocument) unpaced(f brew.Fault) bool {
+	return f.Severity == brew.Warning && f.Place.Key == "sections" && d.broken[brew.Place{Key: "pace"}]
 }
 
 // brokenIn reports whether anything in an entry of a list could not be read,

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+	"time"
 
 	"pgregory.net/rapid"
 
@@ -135,6 +136,13 @@ func TestWhatMakesAFileARoutine(t *testing.T) {
 		"sections : []":                     true,
 		"name: sections":                    false,
 		"steps:\n  - sections: x\n":         false,
+		"  name: x\n  sections: []\n":       true,
+		"name: x\rsections: []\r":           true,
+		`{"name": "x", "sections": []}`:     true,
+		"{name: x, steps: [{sections: x}]}": false,
+		"name: x\nsections: {\n":            true,
+		"name: x\nwhy: |\n  sections: y\n":  false,
+		"- sections":                        false,
 		"# sections:\n":                     false,
 		"":                                  false,
 	} {
@@ -210,6 +218,7 @@ pace: 125 words/min
 kettles: 2
 brewers: 3
 together: 2 min
+steps: within their windows
 rules: {points: 2, count: completed, cap: 40, out: 10:30}
 brews:
   - {id: left, recipe: Quayside cone, dose: 17 g, at: 0:30, prepare: in set-up time, quiet: "bloom, last pour", serve: 10 s, within: 20 s}
@@ -242,7 +251,7 @@ func TestARoutineIsWrittenAsItIsRead(t *testing.T) {
 	if p := parts[3]; *p.After != (routine.Ref{Step: "serving", Brew: "left"}) || *p.Before != (routine.Ref{Step: "press", Brew: "right"}) || !p.Hands || p.During != nil {
 		t.Errorf("%+v", p)
 	}
-	if r.Brews[1].Ready || r.Kettles != 2 || r.Rules != (routine.Rules{Points: 2, Count: routine.Completed, Cap: 40, Out: 10*60e9 + 30e9}) {
+	if r.Brews[1].Ready || !r.Loose || r.Kettles != 2 || r.Rules != (routine.Rules{Points: 2, Count: routine.Completed, Cap: 40, Out: 10*60e9 + 30e9}) {
 		t.Errorf("%+v", r)
 	}
 }
@@ -311,5 +320,82 @@ func TestAHintForAMissingNameIsTheRoutinesOwn(t *testing.T) {
 	}
 	if want := []string{"add name: Lantern finals", "add name: Welcome"}; !slices.Equal(hints, want) {
 		t.Errorf("%q, want %q", hints, want)
+	}
+}
+
+// What comes of one fault is not told as another; and what can be advised is.
+func TestFaultsOfARoutineThatComeOfOthers(t *testing.T) {
+	for _, c := range []struct{ from, to, want string }{
+		{"pace: 125 words/min", "pace: 125", `pace "125" has no unit, wanted words/min`},
+		{"limit: 9 min 30 s", "limit: 0 s", `limit "0 s" is nothing`},
+		{"at: 0:30", "at: -0:30", `at "-0:30" is below zero`},
+		{"recipe: quayside-press", "recipe: quayside-pres", `no recipe "quayside-pres"`},
+		{"quiet: \"bloom, last pour\"", "quiet: bloom", ""},
+	} {
+		text := strings.Replace(everything, c.from, c.to, 1)
+		if text == everything {
+			t.Fatal(c.from)
+		}
+		_, faults := resolveText(t, []byte(text))
+		faults = faults.Errors()
+		if c.want == "" && len(faults) == 0 {
+			continue
+		}
+		if len(faults) != 1 || faults[0].Message != c.want || faults[0].Hint == "" || strings.HasPrefix(faults[0].Hint, "leave it out") {
+			t.Errorf("%s: %v", c.to, faults)
+		}
+		_, all := resolveText(t, []byte(text))
+		if len(all.Warnings()) > 0 && !strings.Contains(c.to, "limit") {
+			t.Errorf("%s: %v", c.to, all.Warnings())
+		}
+	}
+	_, faults := resolveText(t, []byte(strings.Replace(everything, "recipe: quayside-press", "recipe: quayside-pres", 1)))
+	if len(faults) != 1 || faults[0].Hint != "did you mean quayside-press?" {
+		t.Errorf("%v", faults)
+	}
+	_, faults = resolveText(t, []byte(strings.Replace(everything, "at: 0:30", "at: -0:30", 1)))
+	if len(faults) != 1 || faults[0].Hint != "write 0:30" {
+		t.Errorf("%v", faults)
+	}
+}
+
+// What plan advises to gain time can be written into the file, and gains it.
+func TestAdviceThatIsFollowedGainsWhatItSays(t *testing.T) {
+	text := string(shippedRoutine(t, "lantern-three-cones.yaml"))
+	solved := func(text string) *routine.Search {
+		resolved, faults := resolveText(t, []byte(text))
+		if faults.Err() != nil {
+			t.Fatal(faults)
+		}
+		return routine.Solve(resolved, routine.Usual)
+	}
+	search := solved(text)
+	end, followed := search.Plan().End, 0
+	edits := map[string][2]string{
+		"let steps come later within their windows":                                            {"rules:", "steps: within their windows\nrules:"},
+		`say part 10, "Here is the second, …", whenever it fits, not during serving of middle`: {"        during: serving of middle\n", ""},
+		"make part 14, a pause, 10 s shorter":                                                  {"pause: 40 s", "pause: 30 s"},
+	}
+	for _, g := range search.Gains(10*time.Second, 2000) {
+		edit, known := edits[g.What[0]]
+		if !known || len(g.What) > 1 {
+			continue
+		}
+		followed++
+		if !strings.Contains(text, edit[0]) {
+			t.Fatalf("%q is not in the file", edit[0])
+		}
+		changed := solved(strings.Replace(text, edit[0], edit[1], 1))
+		if by := end - changed.Plan().End; by != g.By || by < 10*time.Second {
+			t.Errorf("%q gains %s, and was said to gain %s", g.What, by, g.By)
+		}
+		for _, again := range changed.Gains(10*time.Second, 2000) {
+			if again.What[0] == g.What[0] && !strings.HasSuffix(g.What[0], "shorter") {
+				t.Errorf("%q is advised though it was followed", g.What)
+			}
+		}
+	}
+	if followed != len(edits) {
+		t.Errorf("%d of %d were advised", followed, len(edits))
 	}
 }

@@ -17,12 +17,13 @@ import (
 // writes.
 var routineKeys = []key[routine.Routine]{
 	{"name", true, into(readText, func(r *routine.Routine) *string { return &r.Name })},
-	{"limit", true, into(readSome(readLength), func(r *routine.Routine) *time.Duration { return &r.Limit })},
+	{"limit", true, into(readLimit, func(r *routine.Routine) *time.Duration { return &r.Limit })},
 	{"setup", false, into(readSome(readLength), func(r *routine.Routine) *time.Duration { return &r.Setup })},
 	{"pace", false, into(readPace, func(r *routine.Routine) *int { return &r.Pace })},
 	{"kettles", false, into(readCups, func(r *routine.Routine) *int { return &r.Kettles })},
 	{"brewers", false, into(readCups, func(r *routine.Routine) *int { return &r.Brewers })},
 	{"together", false, into(readSome(readLength), func(r *routine.Routine) *time.Duration { return &r.Together })},
+	{"steps", false, into(readSteps, func(r *routine.Routine) *bool { return &r.Loose })},
 	{"rules", false, keysInto("rules", rulesKeys, func(r *routine.Routine) *routine.Rules { return &r.Rules })},
 	{"brews", true, (*reader).brews},
 	{"sections", true, (*reader).sections},
@@ -175,6 +176,15 @@ func pause(rd *reader, p brew.Place, n *yaml.Node, out *routine.Part) {
 	into(readSome(readLength), func(p *routine.Part) *time.Duration { return &p.Over })(rd, p, n, out)
 }
 
+// readLimit reads the limit, which a routine cannot leave out.
+func readLimit(text string) (time.Duration, *misreading) {
+	d, wrong := readLength(text)
+	if wrong == nil && d == 0 {
+		wrong = &misreading{quote(text) + " is nothing", "give the time from the first call of time to the second, such as 10 min"}
+	}
+	return d, wrong
+}
+
 func readWords(text string) (string, *misreading) { return readTextUpTo(text, routine.LongestWords) }
 
 var paceMeasure = measure{
@@ -209,6 +219,18 @@ const (
 	inTime  = "on the clock"
 	inSetup = "in set-up time"
 )
+
+// When the steps of recipes come.
+const (
+	asWritten     = "as written"
+	withinWindows = "within their windows"
+)
+
+// readSteps reads whether steps may come later than written.
+func readSteps(text string) (bool, *misreading) {
+	when, wrong := oneOf([]string{asWritten, withinWindows})(text)
+	return when == withinWindows, wrong
+}
 
 func readPrepare(text string) (bool, *misreading) {
 	when, wrong := oneOf([]string{inTime, inSetup})(text)

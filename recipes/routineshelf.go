@@ -101,23 +101,37 @@ func isYAML(name string) bool {
 	return !strings.HasPrefix(name, ".") && (ext == ".yaml" || ext == ".yml")
 }
 
+// Line returns the routine in one line without its name: "routine, 3 cups in
+// 10 min". What is wrong with it is told where its recipes are known.
+func (e RoutineEntry) Line() string {
+	r := e.Document.routine
+	cups := "1 cup"
+	if n := len(r.Brews); n != 1 {
+		cups = fmt.Sprintf("%d cups", n)
+	}
+	switch n := len(e.Document.faults.Errors()); n {
+	case 0:
+		return "routine, " + cups + " in " + brew.Spoken(r.Limit)
+	case 1:
+		return "routine, 1 error"
+	default:
+		return fmt.Sprintf("routine, %d errors", n)
+	}
+}
+
 // FindRoutine returns the routine of that stem or, failing that, of that name,
 // whatever its capitals; the user's come before the shipped ones. The error is
 // a *NameError.
 func FindRoutine(entries []RoutineEntry, name string) (RoutineEntry, error) {
-	name = strings.TrimSpace(name)
-	for _, of := range []func(RoutineEntry) string{func(e RoutineEntry) string { return e.Stem }, func(e RoutineEntry) string { return e.Name }} {
-		for _, e := range entries {
-			if strings.EqualFold(of(e), name) {
-				return e, nil
-			}
-		}
-	}
-	var all []string
+	var labels []label
 	for _, e := range entries {
-		all = append(all, e.Stem, e.Name)
+		labels = append(labels, label{e.Stem, e.Name, e.Shipped})
 	}
-	return RoutineEntry{}, &NameError{name, "no routine " + quote(name), didYouMean(name, all, parts(name, all))}
+	i, err := find(labels, "routine", name)
+	if err != nil {
+		return RoutineEntry{}, err
+	}
+	return entries[i], nil
 }
 
 // FindOn returns what finds a routine's recipes on a shelf. A recipe with

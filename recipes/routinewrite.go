@@ -34,6 +34,9 @@ func WriteRoutine(r routine.Routine) []byte {
 	if r.Together != 0 {
 		line("together", writeLength(r.Together))
 	}
+	if r.Loose {
+		line("steps", withinWindows)
+	}
 	line("rules", writeRules(r.Rules))
 	writeList(&b, "brews", r.Brews, writeBrew)
 	b.WriteString("sections:\n")

@@ -138,57 +138,17 @@ func readFile(folder fs.FS, name string) ([]byte, error) {
 // Entries returns the recipes, the user's first.
 func (s *Shelf) Entries() []Entry { return slices.Clone(s.entries) }
 
-// NameError says that no recipe, or more than one, goes by a name.
-type NameError struct {
-	Name    string
-	Message string
-	Hint    string // one thing to do; may be empty
-}
-
-// Error returns the message without the hint.
-func (e *NameError) Error() string { return e.Message }
-
 // Find returns the recipe of that stem or, failing that, of that display
 // name, whatever its capitals; the user's come before the shipped ones. The
 // error is a *NameError.
 func (s *Shelf) Find(name string) (Entry, error) {
-	for _, own := range []bool{true, false} {
-		found := s.called(name, own)
-		switch {
-		case len(found) == 1:
-			return found[0], nil
-		case len(found) > 1:
-			var stems []string
-			for _, e := range found {
-				stems = append(stems, e.Stem)
-			}
-			return Entry{}, &NameError{name, fmt.Sprintf("%d recipes are called %s", len(found), quote(name)), "say which: " + list(stems, "or")}
-		}
-	}
-	var all []string
+	var labels []label
 	for _, e := range s.entries {
-		all = append(all, e.Stem)
+		labels = append(labels, label{e.Stem, e.Name, e.Shipped})
 	}
-	for _, e := range s.entries {
-		all = append(all, e.Name)
+	i, err := find(labels, "recipe", name)
+	if err != nil {
+		return Entry{}, err
 	}
-	return Entry{}, &NameError{name, "no recipe " + quote(name), didYouMean(name, all, parts(name, all[:len(s.entries)]))}
-}
-
-// called returns the recipes of a name among the user's own or the shipped
-// ones: those of that stem, else those of that display name.
-func (s *Shelf) called(name string, own bool) []Entry {
-	named := func(of func(Entry) string) []Entry {
-		var out []Entry
-		for _, e := range s.entries {
-			if e.Shipped != own && strings.EqualFold(of(e), strings.TrimSpace(name)) {
-				out = append(out, e)
-			}
-		}
-		return out
-	}
-	if found := named(func(e Entry) string { return e.Stem }); len(found) > 0 {
-		return found
-	}
-	return named(func(e Entry) string { return e.Name })
+	return s.entries[i], nil
 }

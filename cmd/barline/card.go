@@ -21,7 +21,7 @@ func newCard(a *app) *cobra.Command {
 		Use:   "card ROUTINE",
 		Short: "write a routine's run sheet: clock times, sections, lines, cues, weights",
 		Long: "card writes what happens when, for whoever coaches: as plain text, as Markdown, or as a\n" +
-			"page of HTML that needs nothing beside it and prints on one sheet of A4.",
+			"page of HTML that needs nothing beside it and prints on one sheet, A4 or US Letter.",
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: a.completeRoutines(),
 		RunE: func(_ *cobra.Command, args []string) error {

@@ -33,9 +33,10 @@ type checkedFault struct {
 func newCheck(a *app) *cobra.Command {
 	asJSON := false
 	cmd := &cobra.Command{
-		Use:   "check FILE...",
-		Short: "say what is wrong with recipe files and routines, or unwise",
-		Args:  cobra.MinimumNArgs(1),
+		Use:               "check FILE|NAME...",
+		Short:             "say what is wrong with recipes and routines, or unwise",
+		Args:              cobra.MinimumNArgs(1),
+		ValidArgsFunction: completeEach(a.completeAll()),
 		RunE: func(cmd *cobra.Command, files []string) error {
 			report, refused := checked{Schema: 1}, false
 			for _, path := range files {
@@ -65,6 +66,13 @@ func newCheck(a *app) *cobra.Command {
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "as JSON")
 	return cmd
+}
+
+// completeEach completes every argument as the first.
+func completeEach(first cobra.CompletionFunc) cobra.CompletionFunc {
+	return func(cmd *cobra.Command, _ []string, text string) ([]cobra.Completion, cobra.ShellCompDirective) {
+		return first(cmd, nil, text)
+	}
 }
 
 // unread is what is said of a file that cannot be read.

@@ -20,10 +20,10 @@ func newPlan(a *app) *cobra.Command {
 	var asJSON bool
 	var dose string
 	cmd := &cobra.Command{
-		Use:               "plan RECIPE",
+		Use:               "plan RECIPE|ROUTINE",
 		Short:             "show a recipe's cues on the clock, or a routine's, and what could move",
 		Args:              cobra.ExactArgs(1),
-		ValidArgsFunction: a.completeRecipes(),
+		ValidArgsFunction: a.completeAll(),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if found, err := a.asRoutine(args[0]); found != nil || err != nil {
 				return a.planRoutine(found, err, dose, asJSON)

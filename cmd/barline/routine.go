@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"barline/brew/routine"
@@ -21,7 +22,8 @@ func isPath(name string) bool {
 
 // asRoutine returns the routine that is meant: the file of a path that has
 // sections, or one of that name where no recipe has it. It is nil where a
-// recipe is meant, or nothing that is known.
+// recipe is meant, or nothing that is known: whoever looks for a recipe of that
+// name says so.
 func (a *app) asRoutine(name string) (*recipes.RoutineDocument, error) {
 	if isPath(name) {
 		return routineFile(name), nil
@@ -30,14 +32,30 @@ func (a *app) asRoutine(name string) (*recipes.RoutineDocument, error) {
 	if err != nil {
 		return nil, err
 	}
-	if _, err := shelf.Find(name); err == nil {
+	_, noRecipe := shelf.Find(name)
+	if noRecipe == nil {
 		return nil, nil
 	}
-	entry, err := a.routineNamed(name)
-	if err != nil {
-		return nil, nil
+	entry, noRoutine := a.routineNamed(name)
+	if noRoutine == nil {
+		return entry.Document, nil
 	}
-	return entry.Document, nil
+	return nil, nearerRoutine(noRecipe, noRoutine)
+}
+
+// nearerRoutine returns the error for a name that no recipe has and not one
+// routine, nil where what is known of recipes says as much.
+func nearerRoutine(noRecipe, noRoutine error) error {
+	var recipe, found *recipes.NameError
+	switch {
+	case !errors.As(noRoutine, &found) || !errors.As(noRecipe, &recipe) || recipe.Many:
+		return nil
+	case found.Many:
+		return &inputError{found.Message, found.Hint}
+	case recipe.Hint == "" && found.Hint != "":
+		return &inputError{"no recipe and no routine " + strconv.Quote(found.Name), found.Hint}
+	}
+	return nil
 }
 
 // routineFile returns the routine in a file, nil where there is none: a
@@ -111,19 +129,42 @@ func readText(path string) ([]byte, error) {
 	return text, nil
 }
 
-// faultsOf returns all that is wrong with the file of a recipe or a routine;
-// of a routine also whether it is possible.
-func (a *app) faultsOf(path string) (recipes.Faults, error) {
-	found := routineFile(path)
-	if found == nil {
-		document, err := readRecipe(path)
-		if err != nil {
-			return nil, err
-		}
-		return document.Check(a.bar()), nil
+// faultsOf returns all that is wrong with a recipe or a routine, of a file or of
+// a name as plan takes it; of a routine also whether it is possible.
+func (a *app) faultsOf(name string) (recipes.Faults, error) {
+	found, err := a.routineOf(name)
+	if err != nil {
+		return nil, err
 	}
-	_, faults, err := a.resolve(found)
-	return faults, err
+	if found != nil {
+		_, faults, err := a.resolve(found)
+		return faults, err
+	}
+	document, err := a.recipeOf(name)
+	if err != nil {
+		return nil, err
+	}
+	return document.Check(a.bar()), nil
+}
+
+// routineOf and recipeOf take a file, whatever it is called, before a name.
+func (a *app) routineOf(name string) (*recipes.RoutineDocument, error) {
+	if isFile(name) {
+		return routineFile(name), nil
+	}
+	return a.asRoutine(name)
+}
+
+func (a *app) recipeOf(name string) (*recipes.Document, error) {
+	if isFile(name) {
+		return readRecipe(name)
+	}
+	return a.find(name)
+}
+
+func isFile(name string) bool {
+	found, err := os.Stat(name)
+	return err == nil && found.Mode().IsRegular()
 }
 
 // resolve returns a routine with its recipes and the search for its best plan,
@@ -165,18 +206,18 @@ func (a *app) performed(document *recipes.RoutineDocument, dry bool) (*routine.P
 
 // completeRoutines completes the names of the routines at hand.
 func (a *app) completeRoutines() cobra.CompletionFunc {
-	return func(_ *cobra.Command, args []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
-		if len(args) > 0 {
-			return nil, cobra.ShellCompDirectiveNoFileComp
-		}
-		entries, err := a.routines()
-		if err != nil {
-			return nil, cobra.ShellCompDirectiveError
-		}
-		var names []cobra.Completion
-		for _, e := range entries {
-			names = append(names, cobra.CompletionWithDesc(e.Stem, e.Name))
-		}
-		return names, cobra.ShellCompDirectiveDefault
+	return completeFirst(a.routineNames)
+}
+
+// completeAll completes the names of the recipes and of the routines at hand.
+func (a *app) completeAll() cobra.CompletionFunc {
+	return completeFirst(a.recipeNames, a.routineNames)
+}
+
+func (a *app) routineNames() (names []cobra.Completion, err error) {
+	entries, err := a.routines()
+	for _, e := range entries {
+		names = append(names, cobra.CompletionWithDesc(e.Stem, e.Name))
 	}
+	return names, err
 }

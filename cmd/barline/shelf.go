@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"strings"
 
 	"barline/brew"
 	"barline/recipes"
@@ -51,7 +50,7 @@ func (a *app) shelf() (*recipes.Shelf, error) {
 // find returns the recipe file that is meant: a path where the name looks
 // like one, else a name on the shelf.
 func (a *app) find(name string) (*recipes.Document, error) {
-	if strings.ContainsRune(name, filepath.Separator) || strings.Contains(name, "/") || strings.HasSuffix(name, ".yaml") || strings.HasSuffix(name, ".yml") {
+	if isPath(name) {
 		return readRecipe(name)
 	}
 	shelf, err := a.shelf()
@@ -120,17 +119,32 @@ func (a *app) planned(name, dose string) (plan *brew.Plan, document *recipes.Doc
 
 // completeRecipes completes the names on the shelf.
 func (a *app) completeRecipes() cobra.CompletionFunc {
-	return func(_ *cobra.Command, args []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
+	return completeFirst(a.recipeNames)
+}
+
+func (a *app) recipeNames() (names []cobra.Completion, err error) {
+	shelf, err := a.shelf()
+	if err != nil {
+		return nil, err
+	}
+	for _, e := range shelf.Entries() {
+		names = append(names, cobra.CompletionWithDesc(e.Stem, e.Name))
+	}
+	return names, nil
+}
+
+// completeFirst completes the first argument with names, or with files.
+func completeFirst(lists ...func() ([]cobra.Completion, error)) cobra.CompletionFunc {
+	return func(_ *cobra.Command, args []string, _ string) (names []cobra.Completion, _ cobra.ShellCompDirective) {
 		if len(args) > 0 {
 			return nil, cobra.ShellCompDirectiveNoFileComp
 		}
-		shelf, err := a.shelf()
-		if err != nil {
-			return nil, cobra.ShellCompDirectiveError
-		}
-		var names []cobra.Completion
-		for _, entry := range shelf.Entries() {
-			names = append(names, cobra.CompletionWithDesc(entry.Stem, entry.Name))
+		for _, list := range lists {
+			more, err := list()
+			if err != nil {
+				return nil, cobra.ShellCompDirectiveError
+			}
+			names = append(names, more...)
 		}
 		return names, cobra.ShellCompDirectiveDefault
 	}

@@ -109,7 +109,7 @@ func (a *app) takes(ctx context.Context, j *journal.Journal, f *takesFlags, args
 		return a.compareTakes(t, f, args[1])
 	}
 	if len(t.takes) == 0 {
-		return &inputError{"no such take of " + t.routine + " to look at" + t.rest(), "barline plan shows the routine; takes that were broken off are not counted; --part and --dry show others"}
+		return &inputError{"no such take of " + t.routine + " to look at" + t.rest(), "barline plan shows the routine; takes that were stopped or cut off are not counted; --part and --dry show others"}
 	}
 	table := routine.TableOf(t.takes)
 	switch {
@@ -233,7 +233,7 @@ func (t taken) rest() string {
 	}
 	add(t.wet, water)
 	add(t.partial, part)
-	add(t.stopped, "broken off")
+	add(t.stopped, "stopped")
 	add(t.cut, "cut off")
 	add(t.slow, "at another speed")
 	add(t.older, "of another version")

@@ -124,7 +124,7 @@ func keepTake(t testing.TB, j *journal.Journal, n int, run routine.Run, dry bool
 }
 
 // lanternJournal is a journal of six whole takes, one in part, one without
-// water and one broken off. It returns its path and the ids of the takes.
+// water and one stopped. It returns its path and the ids of the takes.
 func lanternJournal(t testing.TB) (path string, ids []string) {
 	t.Helper()
 	path = filepath.Join(t.TempDir(), "journal.db")
@@ -172,7 +172,7 @@ func TestTakesAsATable(t *testing.T) {
 		t.Fatalf("%d, %s", code, stderr)
 	}
 	for _, want := range []string{
-		"Lantern, three cones: 6 takes, version ", "2026-03-02 to 2026-03-03; left out: 1 without water, 1 in part, 1 broken off",
+		"Lantern, three cones: 6 takes, version ", "2026-03-02 to 2026-03-03; left out: 1 without water, 1 in part, 1 stopped",
 		"section written latest best median of 6", "Welcome 0:49.0 0:49.0", "whole 9:16.0 10:07.2",
 		"time is lost in ", "the latest 5 takes are alike to ", "6  ", "8 points", "0 points",
 	} {
@@ -185,7 +185,7 @@ func TestTakesAsATable(t *testing.T) {
 	}
 }
 
-// A take that was cut off is told apart from one that was broken off.
+// A take that was cut off is told apart from one that was stopped.
 func TestATakeThatWasCutOff(t *testing.T) {
 	path, _ := lanternJournal(t)
 	j, err := journal.Open(path, journal.Options{})
@@ -199,7 +199,7 @@ func TestATakeThatWasCutOff(t *testing.T) {
 		t.Fatal(err)
 	}
 	stdout, _, _ := barline(t, "--journal", path, "takes", "lantern-three-cones")
-	if !strings.Contains(stdout, "1 broken off, 1 cut off") {
+	if !strings.Contains(stdout, "1 stopped, 1 cut off") {
 		t.Error(stdout)
 	}
 	stdout, _, _ = barline(t, "--journal", path, "takes", "lantern-three-cones", "--json")
@@ -285,7 +285,7 @@ func TestTakesThatMakeNoSense(t *testing.T) {
 		{"takes lantern-three-cones --compare 1 zzz", 1, `no take "zzz"`},
 		{"takes lantern-three-cones --compare " + ids[0][:4] + "x 1", 1, "no take"},
 		{"takes lantern-cone-and-press", 1, `no takes of "Lantern, cone and press" in the journal`},
-		{"takes lantern-three-cones --version ffff", 1, "no such take of Lantern, three cones to look at; left out: 1 without water, 1 in part, 1 broken off, 6 of another version"},
+		{"takes lantern-three-cones --version ffff", 1, "no such take of Lantern, three cones to look at; left out: 1 without water, 1 in part, 1 stopped, 6 of another version"},
 		{"takes lantern-three-cones --kind service", 1, "no such take"},
 	} {
 		_, stderr, code := barline(t, append([]string{"--journal", path}, strings.Fields(c.args)...)...)

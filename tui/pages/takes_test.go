@@ -105,6 +105,16 @@ func takesBox(t testing.TB, n int) box {
 	return b
 }
 
+// unfinished adds takes that do not count to a box: two that were stopped, one
+// that was cut off, one at another speed, and a stopped one without water.
+func (b box) unfinished() box {
+	stopped, cut, slow, dry := b.all[0], b.all[0], b.all[0], b.all[0]
+	stopped.Ending, cut.Ending, slow.Speed = routine.Stopped, routine.Running, 10
+	dry.Ending, dry.Dry = routine.Stopped, true
+	b.all = append([]routine.Result{stopped, cut, slow, dry, stopped}, b.all...)
+	return b
+}
+
 // taking is the page with keys pressed, every command run at once, and whether
 // it said that the person goes back.
 func taking(source pages.TakesSource, ascii bool, w, h int, names ...string) (pages.Takes, bool) {
@@ -147,6 +157,8 @@ func TestTakesPage(t *testing.T) {
 		{"takes-part", many, false, "v v", []string{"Lantern, three cones: takes"}, []string{"1 take, The coffee to The second", "is told from 3 takes on"}},
 		{"takes-dry", many, false, "v", []string{"Lantern, three cones: takes"}, []string{"1 take, without water"}},
 		{"takes-few", few, false, "", []string{"2 takes", "-"}, []string{"is told from 3 takes on"}},
+		{"takes-unfinished", few.unfinished(), false, "", []string{"2 takes"}, []string{"- not counted: 2 stopped, 1 cut off, 1 at another speed"}},
+		{"takes-unread", box{all: few.all, leftOut: 1}, false, "", []string{"2 takes"}, []string{"- 1 take cannot be read and is left out"}},
 		{"takes-empty", box{}, false, "", []string{"no take yet that was finished"}, nil},
 		{"takes-error", box{err: errors.New("the journal is damaged")}, false, "", []string{"! the journal is damaged", "q back"}, nil},
 	} {
@@ -156,6 +168,19 @@ func TestTakesPage(t *testing.T) {
 				return p.Draw()
 			})
 		})
+	}
+}
+
+// At 80×24 the drift of the take is drawn, however much there is to say.
+func TestTakesDrawTheDriftAtTheUsualSize(t *testing.T) {
+	source := takesBox(t, 24).unfinished()
+	source.leftOut = 2
+	p, _ := taking(source, false, 80, 24)
+	text := strings.Join(p.Draw().Lines(), "\n")
+	for _, want := range []string{"drift of the take, late above the line", "time is lost in", "the latest 5 takes are alike", "24 of 24"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not in\n%s", want, text)
+		}
 	}
 }
 

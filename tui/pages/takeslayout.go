@@ -45,6 +45,10 @@ func takesLayoutOf(w, h, sections, said, takes int) takesLayout {
 		return at
 	}
 	l.sections = give(sections + 2) // heads and the whole
+	if l.line.h == 0 && h >= lineFrom {
+		// The picture goes before the last of the words.
+		said = min(said, max(room-least-leastPlot, 0))
+	}
 	l.said = give(said)
 	if l.line.h == 0 && h >= lineFrom && room-least >= leastPlot {
 		l.line = give(min(mostLine, room-least))

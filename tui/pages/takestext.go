@@ -47,10 +47,7 @@ func (t Takes) poolTexts() []string {
 		return nil
 	}
 	p := t.pools[t.pool]
-	count := fmt.Sprintf("%d takes", n)
-	if n == 1 {
-		count = "1 take"
-	}
+	count := numbered(n)
 	if p.Dry {
 		count += ", without water"
 	}
@@ -85,8 +82,52 @@ func (t Takes) said(width int) (out []sheetLine) {
 	if a := table.Alike; a.Beats > 0 {
 		add(fmt.Sprintf("the latest %d takes are alike to %s; widest apart: %s, %s", a.Takes, spreadText(a.Range), a.Worst, spreadText(a.Wide)), draw.Plain)
 	}
+	if text := t.uncounted(); text != "" {
+		add("not counted: "+text, draw.Faint)
+	}
 	if t.leftOut > 0 {
-		add(fmt.Sprintf("%d takes cannot be read and are left out", t.leftOut), draw.Caution)
+		add(numbered(t.leftOut)+" cannot be read and "+isAre(t.leftOut)+" left out", draw.Caution)
 	}
 	return out
+}
+
+// uncounted says which takes of the pool are not looked at, "" for none.
+func (t Takes) uncounted() string {
+	stopped, cut, slow := 0, 0, 0
+	for _, r := range t.all {
+		switch {
+		case routine.PoolOf(r) != t.pools[t.pool]:
+		case r.Ending == routine.Stopped:
+			stopped++
+		case r.Ending != routine.Finished:
+			cut++
+		case r.Speed != 1:
+			slow++
+		}
+	}
+	var parts []string
+	for _, p := range []struct {
+		n    int
+		what string
+	}{{stopped, "stopped"}, {cut, "cut off"}, {slow, "at another speed"}} {
+		if p.n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", p.n, p.what))
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// numbered is so many takes.
+func numbered(n int) string {
+	if n == 1 {
+		return "1 take"
+	}
+	return fmt.Sprintf("%d takes", n)
+}
+
+func isAre(n int) string {
+	if n == 1 {
+		return "is"
+	}
+	return "are"
 }

@@ -98,8 +98,7 @@ func (f Filter) where(tx *sql.Tx) (conditions []string, args []any, err error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		add(len(spellings) == 1, "b."+name.column+" = ? COLLATE NOCASE", spellings...)
-		add(len(spellings) > 1, "b."+name.column+" COLLATE NOCASE IN (?"+strings.Repeat(", ?", max(len(spellings)-1, 0))+")", spellings...)
+		add(len(spellings) > 0, anyOf("b."+name.column, spellings), spellings...)
 	}
 	add(f.Kind != "", "b.kind = ?", f.Kind)
 	add(f.Version != "", "b.version = ?", f.Version)
@@ -116,16 +115,19 @@ func (f Filter) where(tx *sql.Tx) (conditions []string, args []any, err error) {
 	return conditions, args, nil
 }
 
-// spelt returns the spellings of a name that the brews have in a column,
-// whatever the case of its letters; the name itself where they have none, and
+// spelt returns the spellings of a name that the brews have in a column.
+func spelt(tx *sql.Tx, column, name string) ([]any, error) { return speltIn(tx, "brews", column, name) }
+
+// speltIn returns the spellings of a name that a table has in a column,
+// whatever the case of its letters; the name itself where it has none, and
 // nothing for no name. SQLite's NOCASE knows the case of ASCII letters alone,
 // so the names are compared here, as drift.Same does: they are few, and
 // each is found with one step in the column's index.
-func spelt(tx *sql.Tx, column, name string) (spellings []any, err error) {
+func speltIn(tx *sql.Tx, table, column, name string) (spellings []any, err error) {
 	if name == "" {
 		return nil, nil
 	}
-	next := "SELECT " + column + " FROM brews WHERE " + column + " > ? COLLATE NOCASE ORDER BY " + column + " COLLATE NOCASE LIMIT 1"
+	next := "SELECT " + column + " FROM " + table + " WHERE " + column + " > ? COLLATE NOCASE ORDER BY " + column + " COLLATE NOCASE LIMIT 1"
 	for known := ""; ; {
 		err := tx.QueryRow(next, known).Scan(&known)
 		switch {
@@ -139,6 +141,14 @@ func spelt(tx *sql.Tx, column, name string) (spellings []any, err error) {
 			spellings = append(spellings, known)
 		}
 	}
+}
+
+// anyOf is the condition that a column has one of some spellings.
+func anyOf(column string, spellings []any) string {
+	if len(spellings) < 2 {
+		return column + " = ? COLLATE NOCASE"
+	}
+	return column + " COLLATE NOCASE IN (?" + strings.Repeat(", ?", len(spellings)-1) + ")"
 }
 
 func clause(conditions []string) string {

@@ -2,6 +2,7 @@ package journal_test
 
 import (
 	"reflect"
+	"slices"
 	"testing"
 	"time"
 
@@ -16,7 +17,7 @@ func TestTakesComeWithTheirBrews(t *testing.T) {
 	j := fresh(t)
 	p := press(t)
 	events := func(lane int, at time.Duration) []brew.Event {
-		out := follow(p)
+		out := slices.Insert(follow(p), 1, brew.Event{Kind: brew.EventMoved, Source: brew.FromClock, Cue: 2, To: 90 * time.Second, Text: "7/later=9"})
 		for i := range out {
 			out[i].Lane, out[i].At = lane, out[i].At+at
 		}
@@ -38,6 +39,9 @@ func TestTakesComeWithTheirBrews(t *testing.T) {
 				must(t, rec.Append(seq, e))
 			}
 			must(t, rec.End(ctx))
+			for i := range all { // what timings need
+				all[i].Source, all[i].Text = "", ""
+			}
 			taken.Brews = append(taken.Brews, all)
 		}
 		if n != 1 {
@@ -68,5 +72,59 @@ func TestTakesComeWithTheirBrews(t *testing.T) {
 	}
 	if got, err = j.Taken(ctx, "Lantern"); err != nil || got[0].Err == nil {
 		t.Errorf("%v, %+v", err, got)
+	}
+}
+
+// A routine is found by its name in whatever case its letters are, of any
+// script, and in all the spellings that its takes have.
+func TestTakesAreFoundWhateverTheCase(t *testing.T) {
+	j := fresh(t)
+	for n, routine := range []string{"Élan final", "ÉLAN FINAL", "élan final", "Elan final", " Élan final "} {
+		start := morning.Add(time.Duration(n) * time.Hour)
+		must(t, j.SaveTake(ctx, journal.Take{ID: idAt(start), Routine: routine, Kind: drift.Rehearsal, Speed: 1, Start: start,
+			Events: []brew.Event{{Kind: "begin", Source: brew.FromClock, Text: routine}}}))
+	}
+	for name, want := range map[string]int{"élan FINAL": 4, "Élan final": 4, " ÉLAN final": 4, "elan final": 1, "Élan": 0, "": 0} {
+		got, err := j.Taken(ctx, name)
+		if err != nil || len(got) != want {
+			t.Errorf("%q: %d takes, %v; want %d", name, len(got), err, want)
+		}
+		for i, take := range got {
+			if i > 0 && take.Start.Before(got[i-1].Start) {
+				t.Errorf("%q: take %d began before the one above it", name, i)
+			}
+			if len(take.Events) != 1 || take.Events[0].Text != take.Routine {
+				t.Errorf("%q: the take of %q has the events %+v", name, take.Routine, take.Events)
+			}
+		}
+	}
+}
+
+// However many takes there are, and whichever was written first, each has its own
+// events, in the order of their numbers.
+func TestEachTakeHasItsOwnEventsInOrder(t *testing.T) {
+	j := fresh(t)
+	const takes, each = 12, 9
+	for n := range takes {
+		start := morning.Add(time.Duration(takes-n) * time.Hour) // the latest written first
+		take := journal.Take{ID: idAt(start), Routine: "Lantern", Kind: drift.Rehearsal, Speed: 1, Start: start}
+		for k := range each {
+			take.Events = append(take.Events, brew.Event{Kind: brew.EventNote, Lane: 4, Source: brew.FromKey, At: time.Duration(each-k) * time.Second, Text: take.ID})
+		}
+		must(t, j.SaveTake(ctx, take))
+	}
+	got, err := j.Taken(ctx, "lantern")
+	if err != nil || len(got) != takes {
+		t.Fatalf("%d takes, %v", len(got), err)
+	}
+	for i, take := range got {
+		if i > 0 && take.Start.Before(got[i-1].Start) {
+			t.Errorf("take %d began before the one above it", i)
+		}
+		for k, e := range take.Events {
+			if e.Text != take.ID || e.At != time.Duration(each-k)*time.Second {
+				t.Errorf("take %d, event %d: %+v", i, k, e)
+			}
+		}
 	}
 }

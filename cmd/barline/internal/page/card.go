@@ -8,7 +8,8 @@ import (
 	"barline/brew/routine"
 )
 
-// Card is a routine's run sheet as a page that prints on one sheet of A4.
+// Card is a routine's run sheet as a page that prints on one sheet, of A4
+// or of US Letter.
 type Card struct{ Plan *routine.Plan }
 
 // HTML returns the page.
@@ -150,6 +151,6 @@ const cardSheet = `main.card{max-width:60rem}
 .card small{display:inline;font-size:.85em}
 .card .call{border-top:2px solid var(--late);border-bottom:2px solid var(--late);font-weight:600}
 @media (min-width:50rem),print{.sheet{columns:2;column-gap:1.6em}}
-@page{size:A4;margin:10mm}
+@page{size:auto;margin:10mm}
 @media print{.card{line-height:1.25}.card h1{font-size:1.5em}.card h2{margin-top:.5em}.card .faint,.card small{font-size:.85em}}
 `

@@ -98,7 +98,10 @@ func TestACardHoldsAllThatHappens(t *testing.T) {
 
 var mediaBox = regexp.MustCompile(`/MediaBox ?\[ ?0 0 ([0-9.]+) ([0-9.]+) ?\]`)
 
-// Every card is printed on one sheet of A4, with type that can be read where
+// papers are sheets by their names, in inches.
+var papers = map[string][2]float64{"A4": {8.27, 11.69}, "US Letter": {8.5, 11}}
+
+// Every card is printed on one sheet of whichever paper, with type that can be read where
 // the words of ten minutes are on it.
 func TestACardInABrowser(t *testing.T) {
 	b := open(t)
@@ -119,11 +122,13 @@ func TestACardInABrowser(t *testing.T) {
 				t.Errorf("%s: on a screen of %d the page is %d wide", name, width, wide)
 			}
 		}
-		var paper struct{ Data string }
-		b.ask("Page.printToPDF", map[string]any{"preferCSSPageSize": true, "printBackground": true}, &paper)
-		pdf := b.kept("card-"+name+".pdf", paper.Data)
-		if boxes := mediaBox.FindAllSubmatch(pdf, -1); len(boxes) != 1 || num(t, string(boxes[0][1])) > 596 || num(t, string(boxes[0][2])) > 843 {
-			t.Errorf("%s is printed on %d pages", name, len(boxes))
+		for paper, size := range papers {
+			var printed struct{ Data string }
+			b.ask("Page.printToPDF", map[string]any{"preferCSSPageSize": true, "printBackground": true, "paperWidth": size[0], "paperHeight": size[1]}, &printed)
+			pdf := b.kept("card-"+name+"-"+paper+".pdf", printed.Data)
+			if boxes := mediaBox.FindAllSubmatch(pdf, -1); len(boxes) != 1 || num(t, string(boxes[0][1])) > 72*size[0]+1 || num(t, string(boxes[0][2])) > 72*size[1]+1 {
+				t.Errorf("%s is printed on %d pages of %s", name, len(boxes), paper)
+			}
 		}
 		b.ask("Emulation.setEmulatedMedia", map[string]any{"media": "print"}, nil)
 		var size string
