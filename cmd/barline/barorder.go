@@ -98,7 +98,7 @@ func (a *app) readOrders(texts []string, m *menu) ([]bar.Order, error) {
 		}
 		pattern, err := m.of(o.recipe)
 		if err != nil {
-			return nil, within(fmt.Sprintf("--order %d, %q", i+1, text), hinted(err, orderHintOf(o.recipe)))
+			return nil, within(fmt.Sprintf("--order %d, %q", i+1, text), oneEach(err, o.recipe))
 		}
 		out = append(out, bar.Order{Pattern: pattern, Placed: int(o.placed / time.Second), Name: o.name, Cups: o.cups})
 	}
@@ -109,21 +109,11 @@ func (a *app) readOrders(texts []string, m *menu) ([]bar.Order, error) {
 // mostOrders is the most that one round is planned for.
 const mostOrders = 40
 
-// orderHintOf returns what to do where no recipe goes by what was taken for
-// one.
-func orderHintOf(recipe string) string {
-	if strings.ContainsAny(recipe, "=,@") {
-		return "give --order once for each order, as RECIPE@M:SS=NAME,CUPS"
-	}
-	return shelfHint
-}
-
-const shelfHint = "barline recipes lists what is at hand"
-
-// hinted gives a fault of what was put in a hint, where it has none.
-func hinted(err error, hint string) error {
-	if fault, is := err.(*inputError); is && fault.hint == "" {
-		return &inputError{fault.message, hint}
+// oneEach says that an order has a flag of its own, where more than a name was
+// taken for a recipe's.
+func oneEach(err error, recipe string) error {
+	if fault, is := err.(*inputError); is && strings.ContainsAny(recipe, "=,@") {
+		return &inputError{fault.message, "give --order once for each order, as RECIPE@M:SS=NAME,CUPS"}
 	}
 	return err
 }

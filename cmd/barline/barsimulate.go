@@ -163,7 +163,7 @@ func readMix(text string, m *menu) ([]float64, error) {
 		}
 		n, err := m.of(name)
 		if err != nil {
-			return nil, within(fmt.Sprintf("--mix %q", text), hinted(err, shelfHint))
+			return nil, within(fmt.Sprintf("--mix %q", text), err)
 		}
 		for len(mix) < len(m.patterns) {
 			mix = append(mix, 0)

@@ -96,7 +96,7 @@ func (a *app) cuppingTable(name string, f cuppingFlags) (cuppingTable, error) {
 	}
 	plan, _, _, err := a.planned(name, "")
 	if err != nil {
-		return cuppingTable{}, hinted(err, shelfHint)
+		return cuppingTable{}, err
 	}
 	if plan.Method != brew.Cupping {
 		return cuppingTable{}, &inputError{fmt.Sprintf("%s is for a %s, wanted a bowl for cupping", plan.Name, plan.Method), shelfHint}

@@ -77,7 +77,7 @@ func (a *app) findRoutine(name string) (*recipes.RoutineDocument, error) {
 		entry, err := a.routineNamed(name)
 		var unknown *recipes.NameError
 		if errors.As(err, &unknown) {
-			return nil, &inputError{unknown.Message, unknown.Hint}
+			return nil, unheard(unknown)
 		}
 		return entry.Document, err
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"io"
 	"io/fs"
@@ -60,16 +61,24 @@ func (a *app) find(name string) (*recipes.Document, error) {
 	entry, err := shelf.Find(name)
 	var unknown *recipes.NameError
 	if errors.As(err, &unknown) {
-		return nil, &inputError{unknown.Message, unknown.Hint}
+		return nil, unheard(unknown)
 	}
 	return entry.Document, err
+}
+
+// shelfHint is what to do about a name that nothing goes by.
+const shelfHint = "barline recipes lists what is at hand"
+
+// unheard returns the error for a name that no recipe, or no routine, goes by.
+func unheard(e *recipes.NameError) error {
+	return &inputError{e.Message, cmp.Or(e.Hint, shelfHint)}
 }
 
 // readRecipe reads a recipe file, no more of it than a recipe may have.
 func readRecipe(path string) (*recipes.Document, error) {
 	file, err := os.Open(path)
 	if err != nil {
-		return nil, &inputError{path + ": " + plainError(err), "barline recipes lists what is at hand"}
+		return nil, &inputError{path + ": " + plainError(err), shelfHint}
 	}
 	defer file.Close()
 	text, err := io.ReadAll(io.LimitReader(file, recipes.MaxSize+1))
