@@ -325,17 +325,30 @@ func TestAnOrderMovesUp(t *testing.T) {
 }
 
 func TestAnOrderIsNamed(t *testing.T) {
-	p := opened(t, 80, 24, alone(t)).order("1", 5).press("t", 8).press("1", 9)
-	p.write("Cleo", 10).press("enter", 11).write("2x", 12).press("enter", 13)
+	p := opened(t, 80, 24, alone(t)).order("12", 5).press("t", 20).press("1", 21)
+	p.write("Cleo", 22).press("enter", 23).write("2x", 24).press("enter", 25)
 	if s := seen(p); !s.spells(`"2x" is not a number of cups between 1 and 20`) {
 		t.Errorf("a wrong number is not told of:\n%s", strings.Join(s.lines, "\n"))
 	}
-	p.write("2", 14).press("enter", 15).write("washed", 16).press("enter", 17)
+	p.write("2", 26).press("enter", 27).write("washed", 28).press("enter", 29)
 	if got, want := p.page.Service().Ticket(0), (bar.Ticket{Dish: 0, Name: "Cleo", Cups: 2, Coffee: "washed"}); got != want {
 		t.Errorf("%+v, want %+v", got, want)
 	}
-	if s := seen(p.wait(25)); !s.spells("1 Cleo") {
+	if s := seen(p.wait(37)); !s.spells("1 Cleo") {
 		t.Error("the lane has not the name")
+	}
+}
+
+// As long as the page says that an order was added and how it is named, the key
+// names that one.
+func TestAnOrderIsNamedAsItIsAdded(t *testing.T) {
+	p := opened(t, 80, 24, alone(t)).order("12", 5).press("t", 8).write("Dara", 9).press("enter", 10)
+	if got := p.page.Service().Ticket(1).Name; got != "Dara" {
+		t.Errorf("the order that came last is called %q", got)
+	}
+	p.press("esc", 11).order("1", 12).press("h", 13).press("1", 14).press("0", 15).press("t", 16).press("1", 17).write("Cleo", 18).press("enter", 19)
+	if got := p.page.Service().Ticket(0).Name; got != "Cleo" {
+		t.Errorf("behind another notice the order chosen is called %q", got)
 	}
 }
 

@@ -11,7 +11,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-// choose asks which order is meant.
+// choose asks which order is meant. To name one just behind its adding is to name
+// that one.
 func (p Page) choose(k keys.Press) Page {
 	m, v := p.opt.Keys, verb(0)
 	switch {
@@ -28,6 +29,9 @@ func (p Page) choose(k keys.Press) Page {
 	}
 	if len(p.live()) == 0 {
 		return p.say("there is no order", draw.Faint)
+	}
+	if added := p.justAdded(); v == nameIt && added >= 0 {
+		return p.open(ask{what: naming, order: added})
 	}
 	return p.open(ask{what: choosing, verb: v})
 }
@@ -49,7 +53,18 @@ func (p Page) place(dish int) (Page, tea.Cmd) {
 	if r.Effect == brew.Refused {
 		return p, cmd
 	}
-	return p.say(p.name(r.Order)+" added; "+p.opt.Keys.Name.Help().Key+" names it", draw.Plain), cmd
+	p = p.say(p.name(r.Order)+" added; "+p.opt.Keys.Name.Help().Key+" names it", draw.Plain)
+	p.notice.added = r.Order + 1
+	return p, cmd
+}
+
+// justAdded returns the order that the page says was added, -1 where it says so
+// no longer.
+func (p Page) justAdded() int {
+	if p.now-p.notice.at >= noticeFor {
+		return -1
+	}
+	return p.notice.added - 1
 }
 
 // done does to an order what was asked for.

@@ -44,9 +44,10 @@ type Page struct {
 
 // notice is a line that tells what the latest key did.
 type notice struct {
-	text string
-	role draw.Role
-	at   time.Duration // on the machine's clock
+	text  string
+	role  draw.Role
+	at    time.Duration // on the machine's clock
+	added int           // the number, from 1, of the order that it says was added; 0 for none
 }
 
 // flash is a lane that stands out for a moment.
@@ -226,7 +227,7 @@ func (p Page) orderOf(lane string) int {
 
 // say tells something for a while.
 func (p Page) say(text string, role draw.Role) Page {
-	p.notice = notice{text, role, p.now}
+	p.notice = notice{text: text, role: role, at: p.now}
 	return p
 }
 

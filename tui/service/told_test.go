@@ -32,7 +32,7 @@ func TestTheFirstHourOfTheDayHasItsHour(t *testing.T) {
 
 // What was wrong with a line is told until it is right.
 func TestARightLineTakesTheFaultOfAWrongOneBack(t *testing.T) {
-	p := opened(t, 80, 24, alone(t)).order("2", 1).press("t", 4).press("1", 4.5).press("enter", 6)
+	p := opened(t, 80, 24, alone(t)).order("2", 1).press("t", 4).press("enter", 6)
 	p.write("99", 7).press("enter", 8)
 	if s := seen(p); !s.spells("is not a number of cups") {
 		t.Fatalf("99 cups are taken:\n%s", strings.Join(s.lines, "\n"))
