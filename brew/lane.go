@@ -80,13 +80,18 @@ func (l Lane) Last() int { return l.last }
 // as it is; every other one is kept. Events come in the order of their
 // moments: an earlier one counts as happening at the moment of the latest.
 func (l Lane) Apply(e Event) (Lane, Outcome) {
-	next := l
-	next.log, next.standing, next.fold = slices.Clip(l.log), slices.Clip(l.standing), l.clone()
+	next := l.own()
 	outcome := next.take(e)
 	if outcome.Effect == Refused {
 		return l, outcome
 	}
 	return next, outcome
+}
+
+// own returns the lane with nothing that take changes in common with it.
+func (l Lane) own() Lane {
+	l.log, l.standing, l.fold = slices.Clip(l.log), slices.Clip(l.standing), l.clone()
+	return l
 }
 
 // Replay returns the lane of a plan to which all these events happened, as

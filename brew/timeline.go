@@ -42,6 +42,25 @@ func (t Timeline) Apply(e Event) (Timeline, Outcome) {
 	return out, outcome
 }
 
+// Own returns the timeline with nothing in common with it, for Take.
+func (t Timeline) Own() Timeline {
+	out := Timeline{lanes: slices.Clone(t.lanes)}
+	for i, l := range out.lanes {
+		out.lanes[i] = l.own()
+	}
+	return out
+}
+
+// Take gives the event to its lane as Apply does, but changes this very
+// timeline: one that nobody else holds. It is for records that are read by the
+// thousand.
+func (t Timeline) Take(e Event) Outcome {
+	if e.Lane < 0 || e.Lane >= len(t.lanes) {
+		return refused("there is no such lane")
+	}
+	return t.lanes[e.Lane].take(e)
+}
+
 // Nearest returns the lane that a mark at a moment of the timeline's clock
 // belongs to: the one whose waiting beat was called nearest to it. Of two
 // that are equally near the preferred lane is taken, else the first. It is -1

@@ -41,7 +41,7 @@ func newFold(p *Plan, opt Options) fold {
 }
 
 func (f fold) clone() fold {
-	f.lines = slices.Clone(f.lines)
+	f.lanes, f.lines = f.lanes.Own(), slices.Clone(f.lines)
 	return f
 }
 
@@ -62,11 +62,11 @@ func (f *fold) apply(p *Plan, opt Options, e brew.Event) brew.Outcome {
 	if f.entered(e) {
 		return taken()
 	}
-	lanes, outcome := f.lanes.Apply(e)
+	outcome := f.lanes.Take(e)
 	if outcome.Effect == brew.Refused {
 		return outcome
 	}
-	f.lanes, f.now = lanes, max(f.now, e.At)
+	f.now = max(f.now, e.At)
 	if e.Kind == brew.EventStart {
 		f.move(p, e.Lane)
 	}
@@ -129,7 +129,7 @@ func (f *fold) start(p *Plan, opt Options) {
 }
 
 // begin gives the lanes an event that follows from others.
-func (f *fold) begin(e brew.Event) { f.lanes, _ = f.lanes.Apply(e) }
+func (f *fold) begin(e brew.Event) { f.lanes.Take(e) }
 
 // move lets the cues of a cup come as late as the plan has them.
 func (f *fold) move(p *Plan, cup int) {

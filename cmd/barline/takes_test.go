@@ -308,23 +308,32 @@ func BenchmarkTakes(b *testing.B) {
 	for n := range 1000 {
 		keepTake(b, j, n, performed(b, p, p.Whole(), time.Duration(n%40)*100*time.Millisecond, 0), false)
 	}
-	var records []journal.Taken
+	read := func(b *testing.B) []journal.Taken {
+		records, err := j.Taken(context.Background(), p.Name)
+		if err != nil || len(records) != 1000 {
+			b.Fatal(err, len(records))
+		}
+		return records
+	}
+	replay := func(b *testing.B, records []journal.Taken) []routine.Result {
+		all, broken := resultsOf(records, "")
+		if len(broken) > 0 {
+			b.Fatal(broken[0])
+		}
+		return all
+	}
 	b.Run("read", func(b *testing.B) {
 		for b.Loop() {
-			if records, err = j.Taken(context.Background(), p.Name); err != nil || len(records) != 1000 {
-				b.Fatal(err, len(records))
-			}
+			read(b)
 		}
 	})
-	var all []routine.Result
+	records := read(b)
 	b.Run("replay", func(b *testing.B) {
 		for b.Loop() {
-			var broken []error
-			if all, broken = resultsOf(records, ""); len(broken) > 0 {
-				b.Fatal(broken[0])
-			}
+			replay(b, records)
 		}
 	})
+	all := replay(b, records)
 	b.Run("table", func(b *testing.B) {
 		for b.Loop() {
 			if table := routine.TableOf(routine.PoolOf(all[0]).In(all)); len(table.Takes) != 1000 {
