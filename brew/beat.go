@@ -149,6 +149,13 @@ func (p *Plan) beatOf(at Point) int {
 	return p.Cues[at.Cue].EndBeat
 }
 
+// Asks reports whether an edge waits for a mark of its own: one that it shares
+// with a cue before it is that one's.
+func (p *Plan) Asks(at Point) bool {
+	beat := p.Beats[p.beatOf(at)]
+	return beat.Asked && beat.Point == at
+}
+
 // written returns when an edge is due.
 func (p *Plan) written(at Point) time.Duration {
 	if at.Edge == StartEdge {

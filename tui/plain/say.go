@@ -91,27 +91,16 @@ func (c *caller) call(now time.Duration, i int, end time.Duration) string {
 		text += " (" + cue.Label + ")"
 	}
 	text += ", by " + brew.Clock(end)
-	if c.asks(i, brew.StartEdge) {
+	if c.lane.Plan().Asks(brew.Point{Cue: i, Edge: brew.StartEdge}) {
 		text += ", mark as you begin"
 	}
-	if c.asks(i, brew.EndEdge) {
+	if c.lane.Plan().Asks(brew.Point{Cue: i, Edge: brew.EndEdge}) {
 		text += ", mark when done"
 	}
 	if cue.Why != "" {
 		text += "; " + cue.Why
 	}
 	return text + care(cue)
-}
-
-// asks reports whether a cue's edge is what a beat is known by that waits for
-// a mark.
-func (c *caller) asks(cue int, e brew.Edge) bool {
-	plan := c.lane.Plan()
-	n := plan.Cues[cue].EndBeat
-	if e == brew.StartEdge {
-		n = plan.Cues[cue].StartBeat
-	}
-	return plan.Beats[n].Asked && plan.Beats[n].Point == brew.Point{Cue: cue, Edge: e}
 }
 
 func care(cue brew.Cue) string {

@@ -66,16 +66,24 @@ func (p Page) toldOfCues(before Page) (out []string) {
 		switch {
 		case cue.Action == brew.Wait:
 		case passed(a.start) && a.begins:
-			out = append(out, text+", mark as water meets coffee")
+			out = append(out, text+", mark as water meets coffee"+p.asksFor(a))
 		case passed(a.start) && a.cue < 0:
 			out = append(out, text)
 		case passed(a.start):
-			out = append(out, text+", by "+brew.Clock(a.end))
+			out = append(out, text+", by "+brew.Clock(a.end)+p.asksFor(a))
 		case a.start > p.rung && passed(a.start-p.opt.Ahead):
 			out = append(out, "in "+stage.Countdown(p.opt.Ahead)+": "+text)
 		}
 	}
 	return out
+}
+
+// asksFor says whether a cue that is on waits for a mark at its end.
+func (p Page) asksFor(a act) string {
+	if p.lanes.Lane(a.lane).Plan().Asks(brew.Point{Cue: a.cue, Edge: brew.EndEdge}) {
+		return ", mark when done"
+	}
+	return ""
 }
 
 func (p Page) cueLead(a act) string {
