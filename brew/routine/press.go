@@ -31,6 +31,25 @@ func (r Run) Meant(at time.Duration, source brew.Source) (brew.Event, bool) {
 	return e, true
 }
 
+// LineAhead returns by how much a mark in the talk's lane would let a line begin
+// ahead of what it is tied to, 0 where it would not, and which line that is. Of
+// a brew that has not started it is taken to start now.
+func (r Run) LineAhead(at time.Duration) (line int, ahead time.Duration) {
+	r = r.reached(at)
+	if r.confirmed(r.plan, r.opt, at) >= 0 {
+		return -1, 0
+	}
+	line, _, _ = r.nextLine(r.plan, r.opt, at)
+	if line < 0 {
+		return -1, 0
+	}
+	for _, t := range r.plan.Lines[line].Behind {
+		moment, _ := r.tied(r.plan, t, at)
+		ahead = max(ahead, moment-at)
+	}
+	return line, ahead
+}
+
 type nearest struct {
 	at, called time.Duration
 	any        bool

@@ -23,8 +23,7 @@ func (opt Options) lines(p *Plan) (first, end int) {
 // line lets the next line begin, or confirms the one that has just begun by
 // itself.
 func (f *fold) line(p *Plan, opt Options, e brew.Event) brew.Outcome {
-	first, _ := opt.lines(p)
-	if n := len(f.lines) - 1; n >= 0 && !f.lines[n].marked && e.At-f.lines[n].begun <= p.Lines[first+n].grace() {
+	if n := f.confirmed(p, opt, e.At); n >= 0 {
 		f.lines[n].begun, f.lines[n].marked = e.At, true
 		f.now = max(f.now, e.At)
 		return taken()
@@ -36,6 +35,17 @@ func (f *fold) line(p *Plan, opt Options, e brew.Event) brew.Outcome {
 	f.lines = append(f.lines, lineState{called: at, begun: e.At, marked: true})
 	f.now = max(f.now, e.At)
 	return taken()
+}
+
+// confirmed returns which of the lines that have begun a mark at a moment still
+// means, because it has just begun by itself; -1 for none.
+func (f *fold) confirmed(p *Plan, opt Options, at time.Duration) int {
+	first, _ := opt.lines(p)
+	n := len(f.lines) - 1
+	if n < 0 || f.lines[n].marked || at-f.lines[n].begun > p.Lines[first+n].grace() {
+		return -1
+	}
+	return n
 }
 
 // nextLine returns the line that has not begun yet, when it is called as

@@ -67,7 +67,11 @@ func (t Takes) said(width int) (out []sheetLine) {
 	table := t.table
 	for n, i := range table.Losing {
 		if n == mostLosing {
-			add(fmt.Sprintf("and in %d more sections", len(table.Losing)-n), draw.Plain)
+			more := "and in one more section"
+			if left := len(table.Losing) - n; left > 1 {
+				more = fmt.Sprintf("and in %d more sections", left)
+			}
+			add(more, draw.Plain)
 			break
 		}
 		r := table.Sections[i]

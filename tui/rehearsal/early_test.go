@@ -59,3 +59,63 @@ func TestAPressOfTheTakeBeforeConfirmsNothing(t *testing.T) {
 		t.Errorf("%d takes, the cup has begun: %v", len(p.page.Takes()), run.Lanes().Lane(left).Started())
 	}
 }
+
+// A line that is tied to something far ahead begins with a second press: a key
+// for the line that went on by itself, pressed late, would skip to it.
+func TestATiedLineFarAheadIsPressedTwice(t *testing.T) {
+	for name, c := range map[string]struct {
+		presses []float64 // of the line's key; the water comes at 20
+		marks   int
+		notes   int
+	}{
+		"once":                          {[]float64{29}, 0, 1},
+		"twice":                         {[]float64{29, 31}, 1, 1},
+		"twice, but long apart":         {[]float64{22, 29}, 0, 2},
+		"in the reach of what it is on": {[]float64{1}, 1, 0},
+		"a little ahead":                {[]float64{40}, 1, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			rec := &keeping{}
+			p := begun(t, 80, 24, rehearsal.Options{Recorder: rec})
+			water := false
+			for _, at := range c.presses {
+				if at > 20 && !water {
+					p.press(" ", 20)
+					water = true
+				}
+				p.press("l", at)
+			}
+			marks, notes := 0, 0
+			for _, e := range rec.run(t, 0).Events() {
+				switch {
+				case e.Kind == brew.EventMark && e.Lane == talk:
+					marks++
+				case e.Kind == brew.EventNote && strings.Contains(e.Text, " ahead of part "):
+					notes++
+				}
+			}
+			if marks != c.marks || notes != c.notes {
+				t.Errorf("%d marks and %d notes, want %d and %d", marks, notes, c.marks, c.notes)
+			}
+		})
+	}
+	p := begun(t, 40, 12, rehearsal.Options{}).press(" ", 20).press(" ", 28).press("l", 29)
+	if s := seen(t, p.page); !s.says("due in 21 s: l again begins it now") {
+		t.Errorf("nobody is told:\n%s", s.text())
+	}
+}
+
+// A press too early for the water is none for a line.
+func TestAnEarlyPressCountsForItsOwnKey(t *testing.T) {
+	p := begun(t, 80, 24, rehearsal.Options{Plan: plan(t, "three")}).press("l", 1)
+	line := 0
+	for at := 3.0; len(p.page.Run().Plan().Lines[line+1].Behind) == 0; at += 2 {
+		p.press("l", at)
+		line = p.page.Run().At(p.page.At()).Line
+	}
+	now := p.page.At().Seconds()
+	p.press(" ", now+2).press("l", now+4)
+	if got := p.page.Run().At(p.page.At()).Line; got != line {
+		t.Errorf("part %d has begun behind part %d, which waits", got+1, line+1)
+	}
+}

@@ -132,7 +132,7 @@ func TestTheCallIsTakenBackFromTheEndPage(t *testing.T) {
 }
 
 func TestUTakesBackWhatWasDoneLast(t *testing.T) {
-	p := short(t, 80, 24).press(" ", 20).press(" ", 28).press("l", 29).press("s", 30.5)
+	p := short(t, 80, 24).press(" ", 20).press(" ", 28).press("l", 29).press("l", 30).press("s", 31.2)
 	p.press("u", 32)
 	p.wantKinds(left, brew.EventStart, brew.EventMark, brew.EventSkip, brew.EventUndo)
 	p.press("u", 33)

@@ -89,27 +89,38 @@ func (p Page) mark(k keys.Press) (Page, tea.Cmd) {
 	return p.marks(e)
 }
 
-// early is a press that would have started a brew long ahead of its time.
+// early is a press that would have let something begin long ahead of its time.
 type early struct {
-	any bool
-	at  time.Duration // on the machine's clock
+	any  bool
+	lane int
+	at   time.Duration // on the machine's clock
+}
+
+// insists reports whether that press was one in the same lane, just before.
+func (p Page) insists(lane int) bool {
+	return p.early.any && p.early.lane == lane && p.now-p.early.at < noticeFor
 }
 
 // premature reports whether a start would come so early that zero again could
 // not put it right, were it a slip of the hand. Pressed once more it is meant.
 func (p Page) premature(lane int) bool {
-	again := p.early.any && p.now-p.early.at < noticeFor
-	return !again && p.opt.Plan.Cups[lane].Zero-p.at() > brew.ZeroWithin
+	return !p.insists(lane) && p.opt.Plan.Cups[lane].Zero-p.at() > brew.ZeroWithin
 }
 
 // hold keeps a press that starts nothing yet in the record, and asks for it
 // once more.
 func (p Page) hold(start brew.Event) (Page, tea.Cmd) {
-	in := p.opt.Plan.Cups[start.Lane].Zero - p.at()
-	p.early = early{true, p.now}
-	p, _, cmd := p.apply(brew.Event{Kind: brew.EventNote, Lane: p.opt.Plan.CallsLane(), Source: start.Source,
-		Text: "a press " + brew.Spoken(in.Round(time.Second)) + " ahead of water on " + p.laneName(start.Lane)})
-	return p.say("due in "+stage.Countdown(in)+": "+p.opt.Keys.Mark.Help().Key+" again starts "+p.laneName(start.Lane), draw.Caution), cmd
+	name, in := p.laneName(start.Lane), p.opt.Plan.Cups[start.Lane].Zero-p.at()
+	p, cmd := p.tooEarly(start, in, "water on "+name)
+	return p.say("due in "+stage.Countdown(in)+": "+p.opt.Keys.Mark.Help().Key+" again starts "+name, draw.Caution), cmd
+}
+
+// tooEarly keeps a press that lets nothing begin yet in the record.
+func (p Page) tooEarly(e brew.Event, in time.Duration, what string) (Page, tea.Cmd) {
+	p.early = early{true, e.Lane, p.now}
+	p, _, cmd := p.apply(brew.Event{Kind: brew.EventNote, Lane: p.opt.Plan.CallsLane(), Source: e.Source,
+		Text: "a press " + brew.Spoken(in.Round(time.Second)) + " ahead of " + what})
+	return p, cmd
 }
 
 // marks folds a mark or the start of a brew.
@@ -130,10 +141,16 @@ func (p Page) marks(e brew.Event) (Page, tea.Cmd) {
 	return p, cmd
 }
 
-// line lets the next line begin, or confirms the one that has just begun.
+// line lets the next line begin, or confirms the one that has just begun. One
+// that is tied to something still far ahead begins only with a second press.
 func (p Page) line() (Page, tea.Cmd) {
 	talk := p.opt.Plan.TalkLane()
-	p, outcome, cmd := p.apply(brew.Event{Kind: brew.EventMark, Lane: talk})
+	e := brew.Event{Kind: brew.EventMark, Lane: talk}
+	if line, ahead := p.run.LineAhead(p.at()); ahead > brew.ZeroWithin && !p.insists(talk) {
+		p, cmd := p.tooEarly(e, ahead, p.opt.Plan.Lines[line].Name(line))
+		return p.say("due in "+stage.Countdown(ahead)+": "+p.opt.Keys.Line.Help().Key+" again begins it now", draw.Caution), cmd
+	}
+	p, outcome, cmd := p.apply(e)
 	if outcome.Effect == brew.Refused {
 		return p, cmd
 	}
