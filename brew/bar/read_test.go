@@ -63,6 +63,27 @@ func TestAPlanAsTheBarSeesIt(t *testing.T) {
 	}
 }
 
+// Water that goes past the coffee comes out of the same kettle.
+func TestABypassNeedsTheKettle(t *testing.T) {
+	r := brew.Recipe{
+		Name: "Strong", Method: brew.Cone, Dose: 20 * brew.Gram, Water: 200 * brew.Gram, Temperature: 93, Grind: "medium",
+		Steps: []brew.Step{
+			{Action: brew.Pour, Amount: 200 * brew.Gram, Over: 30 * time.Second},
+			{Action: brew.Drawdown, Over: 60 * time.Second},
+			{Action: brew.Bypass, Amount: 100 * brew.Gram, Over: 10 * time.Second},
+		},
+	}
+	p, err := brew.NewPlan(r, brew.Bar{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	acts := bar.Read(p).Acts
+	i := slices.IndexFunc(acts, func(a bar.Act) bool { return a.Cue == 2 })
+	if want := []int{bar.Hands, bar.Kettle}; i < 0 || !slices.Equal(acts[i].Uses, want) {
+		t.Errorf("the bypass is act %d of %+v, want it to use %v", i, acts, want)
+	}
+}
+
 func equalActs(a, b bar.Act) bool {
 	return a.Name == b.Name && slices.Equal(a.Uses, b.Uses) && a.Start == b.Start && a.Length == b.Length &&
 		a.Early == b.Early && a.Late == b.Late && slices.Equal(a.Behind, b.Behind) && a.Cue == b.Cue
