@@ -21,7 +21,7 @@ func (r Run) Meant(at time.Duration, source brew.Source) (brew.Event, bool) {
 	case !r.started:
 		return e, true
 	}
-	best, wanted := nearest{at: at}, r.Wanted(at)
+	best, wanted := nearest{at: at}, r.reached(at).Wanted(at) // a serving is put off as time goes by
 	awaited := slices.ContainsFunc(wanted, func(c Wanted) bool { return c.Kind == brew.EventStart && c.Called <= at })
 	for _, c := range wanted {
 		if far := c.Called-at > brew.ZeroWithin; !(awaited && far) && best.take(c.Called) {
