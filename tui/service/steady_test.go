@@ -13,7 +13,7 @@ var bounds = []struct {
 	size
 	most, quiet int
 }{
-	{size{40, 12}, 370, 110}, {size{80, 24}, 810, 210}, {size{200, 60}, 2170, 995},
+	{size{40, 12}, 370, 110}, {size{80, 24}, 810, 240}, {size{200, 60}, 2170, 995},
 }
 
 // A terminal over a slow line, or one that is filmed, must not be flooded:

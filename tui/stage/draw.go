@@ -160,15 +160,17 @@ func (s screen) care() {
 	b, end := s.lay[CarePart], line.Bottom()
 	if care.Role != draw.Caution {
 		rows := b.H
-		if b.H > 0 && b.Bottom() == line.Y && line.H > 2 {
+		if b.H > 0 && b.Bottom() == line.Y && line.H > max(2, len(s.v.Picture.Lanes)) {
 			rows++
 		}
 		s.over(b.Y, "", wrap(care.Text, b.W, rows), care.Role)
 		return
 	}
 	switch {
-	case s.needs.Lanes > 0: // what the other lanes do must be seen, too
+	case s.needs.Lanes > 0 && line.H > len(s.v.Picture.Lanes): // what the other lanes do must be seen, too
 		end = min(end, b.Y+mostCare)
+	case s.needs.Lanes > 0:
+		end = min(end, b.Y+max(b.H, 1))
 	case care.Ahead:
 		end = s.Height
 	}

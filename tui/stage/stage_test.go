@@ -121,6 +121,32 @@ func TestCautionLeavesManyLanesInSight(t *testing.T) {
 	}
 }
 
+// Where every lane has a row none is written over, neither by words of caution nor by
+// why a cue is done so.
+func TestCareCoversNoLane(t *testing.T) {
+	for _, role := range []draw.Role{draw.Caution, draw.Faint} {
+		v := full()
+		v.Care = stage.Care{Text: strings.TrimSpace(strings.Repeat("hot water scalds ", 9)), Role: role}
+		for lanes := 1; lanes <= 6; lanes++ {
+			v.Picture.Lanes = nil
+			for i := range lanes {
+				v.Picture.Lanes = append(v.Picture.Lanes, draw.Lane{Name: "brew " + string(rune('a'+i)), Spans: []draw.Span{{End: time.Minute, Busy: true}}})
+			}
+			for height := 20; height <= 40; height++ {
+				if stage.Lay(80, height, needs(), false)[stage.LinePart].H < lanes {
+					continue
+				}
+				_, text := drawn(80, height, needs(), v)
+				for _, l := range v.Picture.Lanes {
+					if !strings.Contains(text, l.Name) {
+						t.Fatalf("%d lanes on %d rows: %q is missing:\n%s", lanes, height, l.Name, text)
+					}
+				}
+			}
+		}
+	}
+}
+
 func TestACutTextKeepsItsEnds(t *testing.T) {
 	c := stage.Cut{Head: "[x] ", Middle: "a very long name", Tail: " +2.0 s late"}
 	for width, want := range map[int]string{40: "[x] a very long name +2.0 s late", 24: "[x] a very ~ +2.0 s late", 17: "[x] ~ +2.0 s late"} {
