@@ -71,6 +71,9 @@ const shelfHint = "barline recipes lists what is at hand"
 
 // unheard returns the error for a name that no recipe, or no routine, goes by.
 func unheard(e *recipes.NameError) error {
+	if info, err := os.Stat(e.Name); err == nil && info.IsDir() {
+		return &inputError{e.Message + ": that is a folder", "name the files in it, " + filepath.Join(e.Name, "*.yaml")}
+	}
 	return &inputError{e.Message, cmp.Or(e.Hint, shelfHint)}
 }
 

@@ -283,7 +283,7 @@ func (p Page) waits(c cast) stage.Cut {
 	}
 	rest := ", for " + stage.Countdown(since.Truncate(time.Second))
 	if len(names) > 1 {
-		rest += fmt.Sprintf(", +%d", len(names)-1)
+		rest += fmt.Sprintf(", and %d more", len(names)-1)
 	}
 	return stage.Cut{Head: "pending: ", Middle: names[0], Tail: rest}
 }
