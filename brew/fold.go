@@ -131,8 +131,8 @@ func (f *fold) call(p *Plan) {
 				at = f.cues[c.Before].finish + c.After
 			}
 			s.begin = max(at, hands, s.moved, f.now)
-			if !c.shares() || p.Beats[c.StartBeat].isNext() {
-				f.beats[c.StartBeat].Called = s.begin
+			if start := &f.beats[c.StartBeat]; start.Status == Waiting && (!c.shares() || p.Beats[c.StartBeat].isNext()) {
+				start.Called = s.begin
 			}
 		}
 		if !s.skipped {
@@ -155,9 +155,9 @@ func (f *fold) finish(p *Plan, i int) time.Duration {
 	}
 	switch next := p.Beats[c.EndBeat].isNext(); {
 	case next && end.Status == Waiting:
-		return own
+		return max(own, s.begin)
 	case next && end.Called > own:
-		return min(end.At(), own)
+		return max(min(end.At(), own), s.begin)
 	case !next && end.Called > f.now:
 		end.Called = max(s.begin+c.Length(), f.now)
 	}

@@ -227,11 +227,17 @@ func (b *brewer) called(t *rapid.T, now time.Duration) {
 		if want := max(at, hands, b.moved[i], now); begin > now && begin != want {
 			t.Fatalf("at %s cue %d is to begin at %s, want %s", now, i, begin, want)
 		}
-		if want := max(begin+c.Length(), now); end.Called > now && end.Status == brew.Waiting && end.Called != want {
-			t.Fatalf("at %s cue %d is to end at %s, want %s", now, i, end.Called, want)
+		own := max(begin+c.Length(), now)
+		switch next := isNext(b.plan.Beats[c.EndBeat]); {
+		case next && finish > now && end.Status == brew.Waiting && finish != own:
+			t.Fatalf("at %s cue %d is to end at %s, want %s", now, i, finish, own)
+		case !next && end.Called > now && end.Status == brew.Waiting && end.Called != own:
+			t.Fatalf("at %s cue %d is to end at %s, want %s", now, i, end.Called, own)
+		case !next && finish != max(end.At(), begin) && !b.lane.Skipped(i):
+			t.Fatalf("at %s cue %d ends at %s, its beat says %s", now, i, finish, max(end.At(), begin))
 		}
-		if want := max(end.At(), begin); finish != want && !b.lane.Skipped(i) {
-			t.Fatalf("at %s cue %d ends at %s, its beat says %s", now, i, finish, want)
+		if start := b.lane.Beat(c.StartBeat); isNext(b.plan.Beats[c.StartBeat]) && begin > now && start.Status == brew.Waiting && start.Called != begin {
+			t.Fatalf("at %s cue %d is to begin at %s, its beat is called %s", now, i, begin, start.Called)
 		}
 		if c.Hands == brew.Busy {
 			hands = finish
@@ -363,3 +369,7 @@ func through[T any](t tester, v T) (out T) {
 	}
 	return out
 }
+
+// isNext reports whether a beat that two cues share is asked as the start of the
+// second: it is called with that one, and the first ends by itself.
+func isNext(b brew.Beat) bool { return b.Also != nil && b.Edge == brew.StartEdge }
